@@ -1,0 +1,52 @@
+"""Who may open a page: every view says so with one of these three."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, cast
+
+from django.contrib.auth.decorators import login_not_required
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponseBase
+
+from firm.models import Person
+from firm.permissions import Permission
+
+View = Callable[..., HttpResponseBase]
+PUBLIC = "public"
+PRIVATE_LINK = "private link"
+
+
+class StaffRequest(HttpRequest):
+    """A request by somebody who is logged in."""
+
+    user: Person  # type: ignore[assignment]
+
+
+def needs(permission: Permission) -> Callable[[View], View]:
+    """A view that only roles with PERMISSION reach; others are refused with 403."""
+
+    def gate(view: View) -> View:
+        @wraps(view)
+        def gated(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+            if not cast(Person, request.user).may(permission):
+                raise PermissionDenied
+            return view(request, *args, **kwargs)
+
+        gated.permission = permission  # type: ignore[attr-defined]
+        return gated
+
+    return gate
+
+
+def public(view: View) -> View:
+    """A view that anybody reaches: login, password reset, first run, health."""
+    opened = login_not_required(view)
+    opened.permission = PUBLIC  # type: ignore[attr-defined]
+    return opened
+
+
+def by_private_link(view: View) -> View:
+    """A view that is reached with a private link's key instead of an account."""
+    opened = login_not_required(view)
+    opened.permission = PRIVATE_LINK  # type: ignore[attr-defined]
+    return opened

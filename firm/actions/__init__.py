@@ -1,0 +1,1 @@
+"""Everything that writes rows of the firm."""

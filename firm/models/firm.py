@@ -1,0 +1,238 @@
+"""The firm's own settings row, its crews, rates, free days and numbers."""
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+from firm.enums import CountRounding, TaxRounding, Units
+from firm.models.people import Person
+
+PERCENT = [MinValueValidator(0), MaxValueValidator(100)]
+
+
+class Firm(models.Model):
+    """The firm this installation serves: exactly one row."""
+
+    name = models.CharField(_("name of the firm"), max_length=120)
+    address = models.TextField(_("address"), blank=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    email = models.EmailField(_("mail address"), blank=True)
+    website = models.CharField(_("website"), max_length=200, blank=True)
+    licence_number = models.CharField(_("licence number"), max_length=80, blank=True)
+    letterhead_note = models.TextField(_("line under the letterhead"), blank=True)
+    units = models.CharField(_("units"), max_length=10, choices=Units, default=Units.US)
+    currency = models.CharField(_("currency"), max_length=3, default="USD")
+    time_zone = models.CharField(_("time zone"), max_length=60, default="UTC")
+    language = models.CharField(_("language"), max_length=8, default="en")
+    latitude = models.DecimalField(
+        _("latitude of the yard"), max_digits=8, decimal_places=5, null=True, blank=True
+    )
+    longitude = models.DecimalField(
+        _("longitude of the yard"),
+        max_digits=8,
+        decimal_places=5,
+        null=True,
+        blank=True,
+    )
+
+    margin_percent = models.DecimalField(
+        _("usual margin"), max_digits=5, decimal_places=2, default=35
+    )
+    hour_price = models.DecimalField(
+        _("price of an hour"), max_digits=8, decimal_places=2, default=0
+    )
+    hour_cost = models.DecimalField(
+        _("cost of an hour"), max_digits=8, decimal_places=2, default=0
+    )
+    tax_rounding = models.CharField(
+        max_length=10, choices=TaxRounding, default=TaxRounding.DOCUMENT
+    )
+    tax_on_labour = models.BooleanField(_("labour is taxed"), default=False)
+    count_rounding = models.CharField(
+        max_length=10, choices=CountRounding, default=CountRounding.HALF_UP
+    )
+    settling_percent = models.DecimalField(
+        _("settling of soil mixes"), max_digits=4, decimal_places=1, default=15
+    )
+    quote_valid_days = models.PositiveSmallIntegerField(
+        _("days an offer stands"), default=30
+    )
+    payment_days = models.PositiveSmallIntegerField(_("days to pay"), default=14)
+    round_sent_at = models.TimeField(_("the crew's round is sent at"), default="06:00")
+    poison_line_people = models.CharField(
+        _("poison line for people"), max_length=80, blank=True
+    )
+    poison_line_animals = models.CharField(
+        _("poison line for animals"), max_length=80, blank=True
+    )
+    emergency_number = models.CharField(
+        _("emergency number"), max_length=20, default="911"
+    )
+
+    mail_host = models.CharField(_("mail server"), max_length=200, blank=True)
+    mail_port = models.PositiveIntegerField(_("port"), default=587)
+    mail_user = models.CharField(_("user name"), max_length=200, blank=True)
+    mail_password_sealed = models.TextField(blank=True, editable=False)
+    mail_security = models.CharField(
+        _("encryption"),
+        max_length=10,
+        choices=[("starttls", "STARTTLS"), ("tls", "TLS"), ("none", _("none"))],
+        default="starttls",
+    )
+    mail_from = models.EmailField(_("sender"), blank=True)
+
+    is_demo = models.BooleanField(default=False, editable=False)
+    set_up_at = models.DateTimeField(null=True, blank=True, editable=False)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(pk=1), name="only_one_firm"),
+            models.CheckConstraint(
+                condition=Q(margin_percent__gte=0, margin_percent__lt=100),
+                name="firm_margin_from_0_to_under_100",
+            ),
+            models.CheckConstraint(
+                condition=Q(hour_price__gte=0, hour_cost__gte=0),
+                name="firm_hour_rates_not_negative",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class TaxRate(models.Model):
+    """The rate of the sales tax from a day on."""
+
+    name = models.CharField(_("name of the tax"), max_length=60)
+    percent = models.DecimalField(
+        _("rate"), max_digits=6, decimal_places=3, validators=PERCENT
+    )
+    valid_from = models.DateField(_("valid from"), unique=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(percent__gte=0, percent__lte=100),
+                name="tax_percent_from_0_to_100",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.percent} %"
+
+
+class LabourRate(models.Model):
+    """What an hour of one kind of work costs the firm and its client."""
+
+    name = models.CharField(_("kind of work"), max_length=60, unique=True)
+    hour_cost = models.DecimalField(
+        _("cost of an hour"), max_digits=8, decimal_places=2
+    )
+    hour_price = models.DecimalField(
+        _("price of an hour"), max_digits=8, decimal_places=2
+    )
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(hour_cost__gte=0, hour_price__gte=0),
+                name="labour_rate_not_negative",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Crew(models.Model):
+    """People who go out together."""
+
+    name = models.CharField(_("name"), max_length=60, unique=True)
+    hours_per_day = models.DecimalField(
+        _("hours a person works in a day"), max_digits=4, decimal_places=2, default=8
+    )
+    start_at = models.TimeField(_("day begins at"), default="07:30")
+    retired_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(hours_per_day__gt=0, hours_per_day__lte=16),
+                name="crew_hours_per_day_over_0_to_16",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class CrewMember(models.Model):
+    """Who is in a crew from one day to another."""
+
+    crew = models.ForeignKey(Crew, on_delete=models.PROTECT, related_name="members")
+    person = models.ForeignKey(
+        Person, on_delete=models.PROTECT, related_name="memberships"
+    )
+    starts_on = models.DateField()
+    ends_on = models.DateField(null=True, blank=True)
+    is_lead = models.BooleanField(_("leads the crew"), default=False)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(ends_on__isnull=True) | Q(ends_on__gte=F("starts_on")),
+                name="crew_member_ends_after_start",
+            ),
+            models.UniqueConstraint(
+                fields=["crew", "person", "starts_on"],
+                name="one_membership_per_crew_person_and_start",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person_id} in {self.crew_id}"
+
+
+class DayOff(models.Model):
+    """A day on which nobody, or one crew, works."""
+
+    day = models.DateField(_("day"))
+    crew = models.ForeignKey(
+        Crew, on_delete=models.CASCADE, null=True, blank=True, related_name="days_off"
+    )
+    reason = models.CharField(_("reason"), max_length=120)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["day", "crew"], name="one_day_off_per_crew"
+            ),
+            models.UniqueConstraint(
+                fields=["day"],
+                condition=Q(crew__isnull=True),
+                name="one_day_off_for_everybody",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.day:%Y-%m-%d} {self.reason}"
+
+
+class Counter(models.Model):
+    """The last number given to a kind of document in a year."""
+
+    kind = models.CharField(max_length=30)
+    year = models.PositiveSmallIntegerField()
+    value = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["kind", "year"], name="one_counter_per_kind_and_year"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.year}: {self.value}"

@@ -1,0 +1,76 @@
+"""What the apps tell the firm at start-up, so that it never names what stands above.
+
+Each app registers its message kinds, its schedule, its audit labels, where its
+documents' bytes come from and how a client's data of its own is made anonymous.
+"""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from firm.models import Message
+
+AfterCrash = Literal["send again", "hold"]
+
+
+@dataclass(frozen=True)
+class Letter:
+    """What a message says when it goes out."""
+
+    subject: str
+    text: str
+    html: str = ""
+    # (file name, bytes, media type)
+    files: tuple[tuple[str, bytes, str], ...] = ()
+    reply_to: str = ""
+
+
+@dataclass(frozen=True)
+class MessageKind:
+    """One kind of message: how it is written, if it is still wanted, crash rule."""
+
+    name: str
+    words: str
+    write: "Callable[[Message], Letter]"
+    still_wanted: "Callable[[Message, dt.datetime], bool]"
+    after_crash: AfterCrash = "hold"
+
+
+@dataclass(frozen=True)
+class ScheduleEntry:
+    """A task that is started every so many seconds of UTC."""
+
+    name: str
+    task: str
+    every_s: int
+
+
+@dataclass
+class Registry:
+    """All that was registered."""
+
+    message_kinds: dict[str, MessageKind] = field(default_factory=dict)
+    schedule: dict[str, ScheduleEntry] = field(default_factory=dict)
+    audit_labels: dict[str, str] = field(default_factory=dict)
+    anonymisers: dict[str, Callable[[int], None]] = field(default_factory=dict)
+
+    def add_message_kind(self, kind: MessageKind) -> None:
+        """Register a message kind; a second one of the same name is a mistake."""
+        if kind.name in self.message_kinds:
+            raise ValueError(f"message kind {kind.name!r} is registered twice")
+        self.message_kinds[kind.name] = kind
+
+    def add_schedule(self, entry: ScheduleEntry) -> None:
+        """Register a schedule entry; a second one of the same name is a mistake."""
+        if entry.name in self.schedule:
+            raise ValueError(f"schedule entry {entry.name!r} is registered twice")
+        self.schedule[entry.name] = entry
+
+    def add_audit_label(self, action: str, words: str) -> None:
+        """Register the words that the record shows for an action."""
+        self.audit_labels[action] = words
+
+
+registry = Registry()

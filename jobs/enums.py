@@ -1,0 +1,145 @@
+"""Words that rows about work and money may hold."""
+
+from django.db.models import TextChoices
+from django.utils.translation import gettext_lazy as _
+
+
+class OfferState(TextChoices):
+    """Where a quote stands."""
+
+    DRAFTING = "drafting", _("drafting")
+    OFFERED = "offered", _("offered")
+    AGREED = "agreed", _("agreed")
+    DECLINED = "declined", _("declined")
+    LAPSED = "lapsed", _("lapsed")
+    REPLACED = "replaced", _("replaced")
+
+
+class ContractState(TextChoices):
+    """Where a care contract stands."""
+
+    DRAFTING = "drafting", _("drafting")
+    OFFERED = "offered", _("offered")
+    DECLINED = "declined", _("declined")
+    LAPSED = "lapsed", _("lapsed")
+    REPLACED = "replaced", _("replaced")
+    RUNNING = "running", _("running")
+    PAUSED = "paused", _("paused")
+    ENDED = "ended", _("ended")
+
+
+class LineKind(TextChoices):
+    """What a line of a quote is for."""
+
+    PLANTS = "plants", _("Plants")
+    SOIL = "soil", _("Soil mix")
+    MULCH = "mulch", _("Mulch")
+    LABOUR = "labour", _("Labour")
+    DELIVERY = "delivery", _("Delivery")
+    OTHER = "other", _("Other")
+
+
+class CountRule(TextChoices):
+    """How the number of plants came about."""
+
+    SQUARE = "square", _("by area, square grid")
+    TRIANGULAR = "triangular", _("by area, triangular grid")
+    TYPED = "typed", _("typed")
+
+
+class AgreedHow(TextChoices):
+    """By which way a client said yes."""
+
+    LINK = "link", _("on the private page")
+    PHONE = "phone", _("by telephone")
+    PAPER = "paper", _("on paper")
+
+
+class JobKind(TextChoices):
+    """What a job is."""
+
+    PLANTING = "planting", _("planting job")
+    SINGLE = "single", _("single visit")
+
+
+class JobState(TextChoices):
+    """Where a job stands."""
+
+    TO_BOOK = "to book", _("to book")
+    BOOKED = "booked", _("booked")
+    UNDER_WAY = "under way", _("under way")
+    FINISHED = "finished", _("finished")
+    CALLED_OFF = "called off", _("called off")
+
+
+class VisitKind(TextChoices):
+    """What a visit is for."""
+
+    PLANTING = "planting", _("planting")
+    CARE = "care", _("care")
+    SINGLE = "single", _("single visit")
+
+
+class VisitState(TextChoices):
+    """Where a visit stands."""
+
+    PLANNED = "planned", _("planned")
+    UNDER_WAY = "under way", _("under way")
+    DONE = "done", _("done")
+    RAINED_OFF = "rained off", _("rained off")
+    CALLED_OFF = "called off", _("called off")
+
+
+class TaskState(TextChoices):
+    """Where a task stands."""
+
+    OPEN = "open", _("open")
+    PART_DONE = "part done", _("part done")
+    DONE = "done", _("done")
+    LEFT_OUT = "left out", _("left out")
+
+
+class HourKind(TextChoices):
+    """What hours were spent on."""
+
+    WORK = "work", _("work in the garden")
+    TRAVEL = "travel", _("travel")
+    YARD = "yard", _("yard and loading")
+    RAIN = "rain", _("waiting for weather")
+
+
+class BillKind(TextChoices):
+    """What a bill is."""
+
+    DEPOSIT = "deposit", _("deposit")
+    PROGRESS = "progress", _("progress bill")
+    FINAL = "final", _("bill")
+    INSTALMENT = "instalment", _("instalment")
+    CREDIT = "credit", _("credit")
+
+
+class BillState(TextChoices):
+    """Where a bill stands; overdue is computed."""
+
+    OPEN = "open", _("open")
+    PART_PAID = "part paid", _("part paid")
+    PAID = "paid", _("paid")
+    CREDITED = "credited", _("credited")
+
+
+class DocumentKind(TextChoices):
+    """What a document is."""
+
+    QUOTE = "quote", _("quote")
+    CARE_GUIDE = "care guide", _("care guide")
+    CONTRACT = "contract", _("care contract")
+    BILL = "bill", _("bill")
+    ROUND_SHEET = "round sheet", _("round sheet")
+
+
+class LinkPurpose(TextChoices):
+    """What a private link opens."""
+
+    QUOTE = "quote", _("quote to agree")
+    CONTRACT = "contract", _("care contract to agree")
+    CARE_GUIDE = "care guide", _("care guide")

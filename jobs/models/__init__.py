@@ -1,0 +1,28 @@
+"""Rows about work and what it costs."""
+
+from jobs.models.bills import Bill, Payment, Receipt, ReceiptShare
+from jobs.models.contracts import Contract, Instalment
+from jobs.models.documents import Document, PrivateLink
+from jobs.models.quotes import Agreement, Quote, QuoteLine
+from jobs.models.visits import HourEntry, Problem, Visit, VisitTask
+from jobs.models.work import Job, JobPlant
+
+__all__ = [
+    "Agreement",
+    "Bill",
+    "Contract",
+    "Document",
+    "HourEntry",
+    "Instalment",
+    "Job",
+    "JobPlant",
+    "Payment",
+    "PrivateLink",
+    "Problem",
+    "Quote",
+    "QuoteLine",
+    "Receipt",
+    "ReceiptShare",
+    "Visit",
+    "VisitTask",
+]

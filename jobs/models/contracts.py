@@ -1,0 +1,113 @@
+"""Care contracts and their instalments."""
+
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+from firm.enums import TaxRounding
+from jobs.enums import ContractState
+from jobs.models.quotes import MONEY
+from plants.models import Garden
+
+
+class Contract(models.Model):
+    """A year's care of a garden; PLAN holds its visits and tasks as computed."""
+
+    garden = models.ForeignKey(
+        Garden, on_delete=models.PROTECT, related_name="contracts"
+    )
+    number = models.CharField(max_length=20)
+    revision = models.PositiveSmallIntegerField(default=1)
+    title = models.CharField(_("title"), max_length=160)
+    words = models.TextField(_("words to the client"), blank=True)
+    state = models.CharField(
+        max_length=10, choices=ContractState, default=ContractState.DRAFTING
+    )
+    starts_on = models.DateField(_("begins on"))
+    ends_on = models.DateField(_("ends on"))
+    plan = models.JSONField(default=dict)
+    hours = models.DecimalField(
+        _("hours a year"), max_digits=8, decimal_places=2, default=0
+    )
+    cost = models.DecimalField(default=0, **MONEY)
+    net = models.DecimalField(_("price a year before tax"), default=0, **MONEY)
+    tax = models.DecimalField(default=0, **MONEY)
+    gross = models.DecimalField(default=0, **MONEY)
+    price_is_typed = models.BooleanField(default=False)
+    margin_percent = models.DecimalField(
+        _("margin"), max_digits=5, decimal_places=2, default=35
+    )
+    tax_name = models.CharField(max_length=60, blank=True)
+    tax_percent = models.DecimalField(max_digits=6, decimal_places=3, default=0)
+    tax_rounding = models.CharField(
+        max_length=10, choices=TaxRounding, default=TaxRounding.DOCUMENT
+    )
+    instalment_count = models.PositiveSmallIntegerField(_("instalments"), default=12)
+    valid_until = models.DateField(_("offer stands until"), null=True, blank=True)
+    offered_at = models.DateTimeField(null=True, blank=True)
+    decided_at = models.DateTimeField(null=True, blank=True)
+    declined_reason = models.CharField(max_length=300, blank=True)
+    paused_on = models.DateField(null=True, blank=True)
+    ended_on = models.DateField(null=True, blank=True)
+    ended_reason = models.CharField(max_length=300, blank=True)
+    replaced_by = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="replaces"
+    )
+    created_at = models.DateTimeField(auto_now_add=True)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["number", "revision"],
+                name="one_contract_per_number_and_revision",
+            ),
+            models.UniqueConstraint(
+                fields=["garden"],
+                condition=Q(state=ContractState.RUNNING),
+                name="one_running_contract_per_garden",
+            ),
+            models.CheckConstraint(
+                condition=Q(ends_on__gt=F("starts_on")),
+                name="contract_ends_after_start",
+            ),
+            models.CheckConstraint(
+                condition=Q(gross=F("net") + F("tax")),
+                name="contract_net_and_tax_are_gross",
+            ),
+            models.CheckConstraint(
+                condition=Q(instalment_count__gte=1, instalment_count__lte=24),
+                name="contract_in_1_to_24_instalments",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.number}.{self.revision}"
+
+
+class Instalment(models.Model):
+    """One part of a contract's price, due on a day."""
+
+    contract = models.ForeignKey(
+        Contract, on_delete=models.CASCADE, related_name="instalments"
+    )
+    position = models.PositiveSmallIntegerField()
+    due_on = models.DateField()
+    net = models.DecimalField(**MONEY)
+    tax = models.DecimalField(**MONEY)
+    gross = models.DecimalField(**MONEY)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["contract", "position"],
+                name="one_instalment_per_contract_and_position",
+            ),
+            models.CheckConstraint(
+                condition=Q(gross=F("net") + F("tax")),
+                name="instalment_net_and_tax_are_gross",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.position}: {self.gross}"

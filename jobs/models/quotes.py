@@ -1,0 +1,172 @@
+"""Quotes, their lines and how they were agreed."""
+
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from firm.enums import TaxRounding
+from firm.models import Person
+from jobs.enums import AgreedHow, CountRule, LineKind, OfferState
+from plants.models import Bed, Garden, Plant
+
+MONEY = {"max_digits": 12, "decimal_places": 2}
+
+
+class Quote(models.Model):
+    """One revision of an offer for a garden; once offered it never changes."""
+
+    garden = models.ForeignKey(Garden, on_delete=models.PROTECT, related_name="quotes")
+    number = models.CharField(_("number"), max_length=20)
+    revision = models.PositiveSmallIntegerField(default=1)
+    title = models.CharField(_("title"), max_length=160)
+    words = models.TextField(_("words to the client"), blank=True)
+    terms = models.TextField(_("terms"), blank=True)
+    state = models.CharField(
+        max_length=10, choices=OfferState, default=OfferState.DRAFTING
+    )
+    margin_percent = models.DecimalField(
+        _("margin"), max_digits=5, decimal_places=2, default=35
+    )
+    tax_name = models.CharField(max_length=60, blank=True)
+    tax_percent = models.DecimalField(max_digits=6, decimal_places=3, default=0)
+    tax_rounding = models.CharField(
+        max_length=10, choices=TaxRounding, default=TaxRounding.DOCUMENT
+    )
+    cost = models.DecimalField(default=0, **MONEY)
+    net = models.DecimalField(default=0, **MONEY)
+    tax = models.DecimalField(default=0, **MONEY)
+    gross = models.DecimalField(default=0, **MONEY)
+    valid_until = models.DateField(_("stands until"), null=True, blank=True)
+    offered_at = models.DateTimeField(null=True, blank=True)
+    decided_at = models.DateTimeField(null=True, blank=True)
+    declined_reason = models.CharField(max_length=300, blank=True)
+    replaced_by = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="replaces"
+    )
+    created_at = models.DateTimeField(auto_now_add=True)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["number", "revision"], name="one_quote_per_number_and_revision"
+            ),
+            models.CheckConstraint(
+                condition=Q(gross=models.F("net") + models.F("tax")),
+                name="quote_net_and_tax_are_gross",
+            ),
+            models.CheckConstraint(
+                condition=Q(state=OfferState.DRAFTING, offered_at__isnull=True)
+                | Q(state=OfferState.REPLACED)
+                | (
+                    ~Q(state=OfferState.DRAFTING)
+                    & Q(offered_at__isnull=False, valid_until__isnull=False)
+                ),
+                name="quote_offered_at_with_a_last_day",
+            ),
+            models.CheckConstraint(
+                condition=Q(margin_percent__gte=0, margin_percent__lt=100),
+                name="quote_margin_from_0_to_under_100",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.number}.{self.revision}"
+
+
+class QuoteLine(models.Model):
+    """One line of a quote, with its cost, its price and the sum that made it."""
+
+    quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="lines")
+    position = models.PositiveSmallIntegerField()
+    kind = models.CharField(max_length=10, choices=LineKind)
+    bed = models.ForeignKey(
+        Bed, on_delete=models.PROTECT, null=True, blank=True, related_name="quote_lines"
+    )
+    plant = models.ForeignKey(
+        Plant,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="quote_lines",
+    )
+    description = models.CharField(_("description"), max_length=250)
+    count_rule = models.CharField(max_length=10, choices=CountRule, blank=True)
+    spacing_text = models.CharField(_("spacing"), max_length=40, blank=True)
+    spacing_m = models.DecimalField(
+        max_digits=7, decimal_places=4, null=True, blank=True
+    )
+    quantity = models.DecimalField(_("quantity"), max_digits=12, decimal_places=3)
+    unit = models.CharField(_("unit"), max_length=20)
+    # What the measurements give, kept beside a quantity that was typed over it.
+    computed_quantity = models.DecimalField(
+        max_digits=12, decimal_places=3, null=True, blank=True
+    )
+    formula = models.CharField(_("how it was computed"), max_length=400, blank=True)
+    unit_cost = models.DecimalField(_("cost each"), **MONEY)
+    unit_price = models.DecimalField(_("price each"), **MONEY)
+    price_is_typed = models.BooleanField(default=False)
+    is_taxed = models.BooleanField(_("taxed"), default=True)
+    cost = models.DecimalField(**MONEY)
+    price = models.DecimalField(**MONEY)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["quote", "position"],
+                name="one_line_per_quote_and_position",
+            ),
+            models.CheckConstraint(
+                condition=Q(quantity__gt=0), name="quote_line_quantity_over_0"
+            ),
+            models.CheckConstraint(
+                condition=Q(unit_cost__gte=0, unit_price__gte=0),
+                name="quote_line_money_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=~Q(kind=LineKind.PLANTS)
+                | Q(plant__isnull=False, count_rule__in=CountRule.values),
+                name="plant_line_has_a_plant_and_a_count_rule",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.description
+
+
+class Agreement(models.Model):
+    """The one yes to a quote or a care contract."""
+
+    quote = models.OneToOneField(
+        Quote, on_delete=models.PROTECT, null=True, related_name="agreement"
+    )
+    contract = models.OneToOneField(
+        "jobs.Contract", on_delete=models.PROTECT, null=True, related_name="agreement"
+    )
+    how = models.CharField(max_length=10, choices=AgreedHow)
+    name = models.CharField(_("who agreed"), max_length=120)
+    agreed_at = models.DateTimeField()
+    recorded_by = models.ForeignKey(
+        Person, on_delete=models.PROTECT, null=True, related_name="agreements_recorded"
+    )
+    recorded_at = models.DateTimeField()
+    note = models.CharField(max_length=300, blank=True)
+    scan = models.CharField(max_length=200, blank=True)
+    document_sha256 = models.CharField(max_length=64)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(quote__isnull=True, contract__isnull=False)
+                | Q(quote__isnull=False, contract__isnull=True),
+                name="agreement_to_a_quote_or_to_a_contract",
+            ),
+            models.CheckConstraint(
+                condition=Q(how=AgreedHow.LINK, recorded_by__isnull=True)
+                | (~Q(how=AgreedHow.LINK) & Q(recorded_by__isnull=False)),
+                name="agreement_recorded_by_when_not_by_link",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.agreed_at:%Y-%m-%d}"

@@ -1,0 +1,5 @@
+"""Addresses of receipts, bills, totals."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

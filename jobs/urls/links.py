@@ -1,0 +1,5 @@
+"""Addresses of private links."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

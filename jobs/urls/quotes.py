@@ -1,0 +1,5 @@
+"""Addresses of quotes."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

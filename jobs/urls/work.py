@@ -1,0 +1,5 @@
+"""Addresses of planting jobs and single visits."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

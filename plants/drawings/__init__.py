@@ -1,0 +1,51 @@
+"""Drawings of plants, cuts, years and beds as SVG text, the same on page and paper.
+
+Every drawing is one string: attributes only (a strict content policy blocks styles),
+with a role, a title and a description that says in words what the picture shows.
+Ink is the colour of the text around it; leaf green, warning red-brown and the rest
+carry a class beside their plain value, so that a stylesheet may change them:
+`ink-line`, `ink-fill`, `leaf-line`, `leaf-fill`, `warn-line`, `warn-fill`.
+"""
+
+from plants.drawings.beds import (
+    Circle,
+    Pieces,
+    PlanPlanting,
+    Rectangle,
+    Shape,
+    bed_plan,
+)
+from plants.drawings.cuts import BUDS, CUTS, cut_drawing
+from plants.drawings.habits import HABITS, habit_drawing
+from plants.drawings.svg import Gettext
+from plants.drawings.years import (
+    Bloom,
+    Gap,
+    Span,
+    Window,
+    bloom_calendar,
+    bloom_gaps,
+    care_year,
+)
+
+__all__ = [
+    "BUDS",
+    "CUTS",
+    "HABITS",
+    "Bloom",
+    "Circle",
+    "Gap",
+    "Gettext",
+    "Pieces",
+    "PlanPlanting",
+    "Rectangle",
+    "Shape",
+    "Span",
+    "Window",
+    "bed_plan",
+    "bloom_calendar",
+    "bloom_gaps",
+    "care_year",
+    "cut_drawing",
+    "habit_drawing",
+]

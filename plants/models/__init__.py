@@ -1,0 +1,31 @@
+"""Rows about plants and the places they grow in."""
+
+from plants.models.catalogue import (
+    CatalogueLoad,
+    ClosedSeason,
+    Group,
+    Plant,
+    PlantName,
+    Rule,
+    Source,
+)
+from plants.models.climate import Station
+from plants.models.gardens import Bed, Garden, Shade, StandingInstruction
+from plants.models.plantings import ObservedBloom, Planting
+
+__all__ = [
+    "Bed",
+    "CatalogueLoad",
+    "ClosedSeason",
+    "Garden",
+    "Group",
+    "ObservedBloom",
+    "Plant",
+    "PlantName",
+    "Planting",
+    "Rule",
+    "Shade",
+    "Source",
+    "StandingInstruction",
+    "Station",
+]

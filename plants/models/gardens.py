@@ -1,0 +1,183 @@
+"""Gardens, their beds, what shades them and what their owners insist on."""
+
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+from firm.models import Client
+from plants.enums import BedShape, Facing, Light, Moisture, ShadeKind, Texture
+from plants.models.climate import Station
+
+
+class Garden(models.Model):
+    """A client's place."""
+
+    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="gardens")
+    name = models.CharField(_("name"), max_length=120)
+    address = models.TextField(_("address"))
+    latitude = models.DecimalField(
+        _("latitude"), max_digits=8, decimal_places=5, null=True, blank=True
+    )
+    longitude = models.DecimalField(
+        _("longitude"), max_digits=8, decimal_places=5, null=True, blank=True
+    )
+    station = models.ForeignKey(
+        Station,
+        on_delete=models.PROTECT,
+        related_name="gardens",
+        verbose_name=_("climate"),
+    )
+    access_notes = models.TextField(_("way in"), blank=True)
+    # Shown only to the crew whose round stops here that day.
+    gate_code = models.CharField(_("gate code"), max_length=40, blank=True)
+    left_at = models.DateTimeField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(latitude__isnull=True, longitude__isnull=True)
+                | Q(latitude__isnull=False, longitude__isnull=False),
+                name="garden_latitude_with_longitude",
+                violation_error_message=_("Latitude and longitude come together."),
+            ),
+            models.CheckConstraint(
+                condition=Q(latitude__isnull=True)
+                | Q(
+                    latitude__gte=-90,
+                    latitude__lte=90,
+                    longitude__gte=-180,
+                    longitude__lte=180,
+                ),
+                name="garden_position_on_earth",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Bed(models.Model):
+    """A piece of ground to plant: lengths are exact metres beside the text as typed."""
+
+    garden = models.ForeignKey(Garden, on_delete=models.CASCADE, related_name="beds")
+    name = models.CharField(_("name"), max_length=80)
+    shape = models.CharField(_("shape"), max_length=10, choices=BedShape)
+    length_text = models.CharField(_("length"), max_length=40, blank=True)
+    width_text = models.CharField(_("width"), max_length=40, blank=True)
+    across_text = models.CharField(_("across"), max_length=40, blank=True)
+    depth_text = models.CharField(
+        _("depth of good soil wanted"), max_length=40, blank=True
+    )
+    length_m = models.DecimalField(
+        max_digits=10, decimal_places=6, null=True, blank=True
+    )
+    width_m = models.DecimalField(
+        max_digits=10, decimal_places=6, null=True, blank=True
+    )
+    across_m = models.DecimalField(
+        max_digits=10, decimal_places=6, null=True, blank=True
+    )
+    depth_m = models.DecimalField(max_digits=8, decimal_places=6, null=True, blank=True)
+    # [{"length_text", "width_text", "length_m", "width_m"}]: decimals as text.
+    pieces = models.JSONField(default=list, blank=True)
+    facing = models.CharField(_("faces"), max_length=5, choices=Facing, blank=True)
+    light = models.CharField(_("light"), max_length=12, choices=Light, blank=True)
+    latest_sun = models.TimeField(_("latest direct sun"), null=True, blank=True)
+    texture = models.CharField(_("soil"), max_length=12, choices=Texture, blank=True)
+    ph = models.DecimalField(
+        _("pH"), max_digits=3, decimal_places=1, null=True, blank=True
+    )
+    has_free_lime = models.BooleanField(_("fizzes with vinegar"), default=False)
+    moisture = models.CharField(
+        _("moisture"), max_length=8, choices=Moisture, blank=True
+    )
+    is_irrigated = models.BooleanField(_("irrigated"), default=False)
+    notes = models.TextField(_("notes"), blank=True)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["garden", "name"],
+                name="one_bed_per_garden_and_name",
+                violation_error_message=_(
+                    "This garden already has a bed of that name."
+                ),
+            ),
+            models.CheckConstraint(
+                condition=Q(ph__isnull=True) | Q(ph__gte=3, ph__lte=10),
+                name="bed_ph_from_3_to_10",
+            ),
+            models.CheckConstraint(
+                condition=Q(shape=BedShape.RECTANGLE, length_m__gt=0, width_m__gt=0)
+                | Q(shape=BedShape.CIRCLE, across_m__gt=0)
+                | Q(shape=BedShape.PIECES),
+                name="bed_has_the_sizes_of_its_shape",
+            ),
+            models.CheckConstraint(
+                condition=Q(depth_m__isnull=True) | Q(depth_m__gt=0),
+                name="bed_depth_over_0",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Shade(models.Model):
+    """Something that keeps sun off a bed."""
+
+    bed = models.ForeignKey(Bed, on_delete=models.CASCADE, related_name="shades")
+    kind = models.CharField(_("what"), max_length=10, choices=ShadeKind)
+    side = models.CharField(_("side"), max_length=5, choices=Facing)
+    height_text = models.CharField(_("height"), max_length=40)
+    height_m = models.DecimalField(max_digits=7, decimal_places=4)
+    distance_text = models.CharField(_("distance"), max_length=40)
+    distance_m = models.DecimalField(max_digits=7, decimal_places=4)
+    is_evergreen = models.BooleanField(_("evergreen"), default=False)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(height_m__gt=0, distance_m__gte=0),
+                name="shade_height_over_0_and_distance_not_negative",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.side}"
+
+
+class StandingInstruction(models.Model):
+    """What a client insists on; nearest of all layers, crews read it first."""
+
+    garden = models.ForeignKey(
+        Garden, on_delete=models.CASCADE, related_name="instructions"
+    )
+    # Null: for the whole garden.
+    planting = models.ForeignKey(
+        "plants.Planting",
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="instructions",
+    )
+    text = models.CharField(_("instruction"), max_length=300)
+    # Task words of the engine that this forbids; empty: to be read only.
+    forbids = models.JSONField(default=list, blank=True)
+    given_on = models.DateField()
+    given_by = models.CharField(_("who said so"), max_length=120, blank=True)
+    ended_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(ended_on__isnull=True) | Q(ended_on__gte=F("given_on")),
+                name="instruction_ends_after_it_was_given",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.text
