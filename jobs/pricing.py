@@ -13,7 +13,6 @@ from firm.money import (
     markup_from,
     price_at_margin,
     round_half_up,
-    spread,
     spread_evenly,
     tax_on,
     to_cents,
@@ -235,9 +234,8 @@ def instalments(
 def spread_taxed(whole: Taxed, *, parts: int, places: int = 2) -> tuple[Taxed, ...]:
     """A taxed total in parts of which net, tax and gross each add up."""
     gross = spread_evenly(whole.gross, parts=parts, places=places)
-    tax = spread(whole.tax, weights=gross, places=places) if whole.gross else None
-    taxes = tax or (to_cents(0, places=places),) * parts
+    tax = spread_evenly(whole.tax, parts=parts, places=places)
     return tuple(
         Taxed(net=all_in - of_it, tax=of_it, gross=all_in)
-        for all_in, of_it in zip(gross, taxes, strict=True)
+        for all_in, of_it in zip(gross, tax, strict=True)
     )
