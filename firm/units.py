@@ -2,8 +2,10 @@
 
 import re
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
+from decimal import Decimal
 from fractions import Fraction
+
+from firm.money import MoneyError, round_half_up
 
 # Exact by definition: international yard and pound agreement of 1959.
 METRES = {
@@ -53,14 +55,10 @@ class UnitError(ValueError):
 
 def round_figure(value: Decimal, places: int) -> Decimal:
     """A plain figure at so many decimals, ties going away from zero, never -0."""
-    if not value.is_finite():
-        raise UnitError(f"{value} is not a figure.")
     try:
-        whole = value.scaleb(places).to_integral_value(ROUND_HALF_UP)
-        rounded = whole.scaleb(-places)
-    except InvalidOperation:
-        raise UnitError("The figure is too large to be rounded.") from None
-    return rounded if rounded else abs(rounded)
+        return round_half_up(value, places)
+    except MoneyError as error:
+        raise UnitError(str(error)) from None
 
 
 def _decimal(value: Fraction, places: int) -> Decimal:
