@@ -1,4 +1,4 @@
-"""What pages and tasks of the firm need to know."""
+"""The firm's settings row, its tax, its crews and who is in them."""
 
 import datetime as dt
 from decimal import Decimal
