@@ -7,26 +7,13 @@ carry a class beside their plain value, so that a stylesheet may change them:
 `ink-line`, `ink-fill`, `leaf-line`, `leaf-fill`, `warn-line`, `warn-fill`.
 """
 
-from plants.drawings.beds import (
-    Circle,
-    Pieces,
-    PlanPlanting,
-    Rectangle,
-    Shape,
-    bed_plan,
-)
+from plants.drawings.beds import bed_plan, feet, metres
+from plants.drawings.blooms import Bloom, Gap, bloom_calendar, bloom_gaps
 from plants.drawings.cuts import BUDS, CUTS, cut_drawing
 from plants.drawings.habits import HABITS, habit_drawing
+from plants.drawings.places import Circle, Pieces, PlanPlanting, Rectangle, Shape
 from plants.drawings.svg import Gettext
-from plants.drawings.years import (
-    Bloom,
-    Gap,
-    Span,
-    Window,
-    bloom_calendar,
-    bloom_gaps,
-    care_year,
-)
+from plants.drawings.years import Span, Window, care_year
 
 __all__ = [
     "BUDS",
@@ -47,5 +34,7 @@ __all__ = [
     "bloom_gaps",
     "care_year",
     "cut_drawing",
+    "feet",
     "habit_drawing",
+    "metres",
 ]

@@ -48,7 +48,6 @@ BLOOMS = {
 }
 
 
-
 def habit_drawing(
     habit: str,
     *,
@@ -172,14 +171,18 @@ def _spots(ring: list[Point], *, step: float) -> list[Point]:
     return out
 
 
-def _oval(cx: float, cy: float, rx: float, ry: float, *, count: int = 24) -> list[Point]:
+def _oval(
+    cx: float, cy: float, rx: float, ry: float, *, count: int = 24
+) -> list[Point]:
     return [
         (cx + rx * cos(turn * 2 * pi / count), cy + ry * sin(turn * 2 * pi / count))
         for turn in range(count)
     ]
 
 
-def _dome(cx: float, half: float, top: float, *, foot: float = FLOOR - 1) -> list[Point]:
+def _dome(
+    cx: float, half: float, top: float, *, foot: float = FLOOR - 1
+) -> list[Point]:
     """Half an oval that sits on the ground."""
     high = foot - top
     upper = [
@@ -260,12 +263,10 @@ def _crown(
         for points, widths in STEMS[habit]
     ]
     if habit == "hedge":
-        stems = [
-            line((x, FLOOR), (x, FLOOR - 5), width=1.6) for x in (22, 40, 58, 76)
-        ]
+        stems = [line((x, FLOOR), (x, FLOOR - 5), width=1.6) for x in (22, 40, 58, 76)]
     if evergreen:
         # Leaves all year hide the stems: only the foot shows.
-        parts += [*stems, path(crown, paint=None, inside="leaf", inside_opacity=1)]
+        parts += [*stems, path(crown, paint=None, inside="leaf", inside_opacity=0.8)]
     else:
         parts += [path(crown, paint=None, inside="leaf", inside_opacity=tint), *stems]
     parts.append(path(crown, width=1.3))
@@ -287,14 +288,17 @@ def _pyramid(evergreen: bool, blooming: bool, colour: str | None) -> list[str]:
             (48 + half - step * half / 4, foot - (3.4 if step % 2 else 0))
             for step in range(9)
         ]
-        outline = polyline([(48, top), (48 + half * 0.42, (top + foot) / 2), *hem,
-                            (48 - half * 0.42, (top + foot) / 2)], closed=True)  # fmt: skip
+        waist = (top + foot) / 2
+        outline = polyline(
+            [(48, top), (48 + half * 0.42, waist), *hem, (48 - half * 0.42, waist)],
+            closed=True,
+        )
         parts.append(
             path(
                 outline,
                 width=1.2,
                 inside="leaf",
-                inside_opacity=1 if evergreen else 0.2,
+                inside_opacity=0.9 if evergreen else 0.2,
             )
         )
     if blooming:
@@ -309,11 +313,11 @@ def _pyramid(evergreen: bool, blooming: bool, colour: str | None) -> list[str]:
 def _climbing(evergreen: bool, blooming: bool, colour: str | None) -> list[str]:
     """A stem that winds up a frame of laths."""
     parts = [line((x, FLOOR), (x, 10), width=1, opacity=0.55) for x in (28, 48, 68)]
-    parts += [
-        line((22, y), (74, y), width=1, opacity=0.55) for y in (16, 34, 52, 70)
-    ]
+    parts += [line((22, y), (74, y), width=1, opacity=0.55) for y in (16, 34, 52, 70)]
     stems = (
-        dense([(46, FLOOR), (36, 74), (52, 60), (38, 46), (50, 32), (36, 20), (30, 10)]),
+        dense(
+            [(46, FLOOR), (36, 74), (52, 60), (38, 46), (50, 32), (36, 20), (30, 10)]
+        ),
         dense([(48, FLOOR), (60, 72), (50, 58), (64, 42), (54, 28), (66, 16)]),
     )
     tint = 0.85 if evergreen else 0.4

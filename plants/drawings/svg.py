@@ -15,8 +15,8 @@ Point = tuple[float, float]
 # the stylesheet. Both colours stay readable on a light and on a dark ground.
 PAINTS = {
     "ink": "currentColor",
-    "leaf": "#4f8140",
-    "warn": "#a8502f",
+    "leaf": "#457338",
+    "warn": "#a04a2a",
 }
 FONT = "Source Sans Pro,sans-serif"
 # Mean width of a letter in ems; generous, so that a wider fallback font still fits.
@@ -269,7 +269,9 @@ def wrapped(text: str, *, width: float, size: float = 13) -> list[str]:
     """The text in lines that fit a width; a word longer than a line is broken."""
     room = max(int(width / (size * LETTER_EM)), 4)
     lines = [""]
-    for word in text.split():
+    # A figure and its unit stay together.
+    held = re.sub(r"(?<=\d) (?=(?:in|ft|yd|mm|cm|m|h|lb|kg)\b)", "\u00a0", text)
+    for word in re.split(r"[ \t\n]+", held.strip()):
         pieces = [word[at : at + room] for at in range(0, len(word), room)]
         for piece in pieces:
             joined = f"{lines[-1]} {piece}".strip()
@@ -331,7 +333,10 @@ def _curves(points: Sequence[Point], *, closed: bool) -> str:
             start[0] + (end[0] - before[0]) / 6,
             start[1] + (end[1] - before[1]) / 6,
         )
-        second = (end[0] - (after[0] - start[0]) / 6, end[1] - (after[1] - start[1]) / 6)
+        second = (
+            end[0] - (after[0] - start[0]) / 6,
+            end[1] - (after[1] - start[1]) / 6,
+        )
         written.append(f"C{_at(first)} {_at(second)} {_at(end)}")
     return "".join(written) + ("Z" if closed else "")
 

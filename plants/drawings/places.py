@@ -1,0 +1,222 @@
+"""Where a bed's plants stand when nobody has placed them: evenly over its shape."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from math import cos, floor, pi, sin, sqrt
+
+from plants.drawings.svg import Point
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rectangle:
+    """A bed with four square corners."""
+
+    length_m: Decimal
+    width_m: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class Circle:
+    """A round bed."""
+
+    diameter_m: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pieces:
+    """A bed measured as a list of lengths and widths, drawn side by side."""
+
+    pieces: tuple[tuple[Decimal, Decimal], ...]
+
+
+Shape = Rectangle | Circle | Pieces
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanPlanting:
+    """So many of one plant; positions are metres from the bed's upper left corner.
+
+    Without positions the plants are spread evenly over the bed. Plants that have a
+    mature spread are drawn as wide as it.
+    """
+
+    number: int
+    label: str
+    quantity: int
+    positions: tuple[tuple[Decimal, Decimal], ...] = ()
+    spread_m: Decimal | None = None
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One part of the bed, in metres from the drawing's upper left corner."""
+
+    x: float
+    y: float
+    wide: float
+    high: float
+    round: bool = False
+
+
+def pieces_of(shape: Shape) -> list[Piece]:
+    if isinstance(shape, Rectangle):
+        sides = [(shape.length_m, shape.width_m)]
+    elif isinstance(shape, Circle):
+        sides = [(shape.diameter_m, shape.diameter_m)]
+    else:
+        sides = list(shape.pieces)
+    if not sides or any(a <= 0 or b <= 0 for a, b in sides):
+        raise ValueError("a bed needs sizes above nothing")
+    if isinstance(shape, Circle):
+        across = float(shape.diameter_m)
+        return [Piece(0, 0, across, across, round=True)]
+    if isinstance(shape, Rectangle):
+        return [Piece(0, 0, float(shape.length_m), float(shape.width_m))]
+    # Side by side, each as long as it was measured, with a little ground between.
+    total = sum(float(length) for length, _ in sides)
+    gap = total * 0.05
+    out = []
+    x = 0.0
+    for length, breadth in sides:
+        out.append(Piece(x, 0, float(length), float(breadth)))
+        x += float(length) + gap
+    return out
+
+
+def _split(count: int, weights: Sequence[float]) -> list[int]:
+    """A count divided by weight; the largest remainders take what is left."""
+    total = sum(weights)
+    exact = [count * weight / total for weight in weights]
+    out = [floor(each) for each in exact]
+    order = sorted(
+        range(len(exact)), key=lambda index: (out[index] - exact[index], index)
+    )
+    for index in order[: count - sum(out)]:
+        out[index] += 1
+    return out
+
+
+def placed(
+    shape: Shape, plantings: Sequence[PlanPlanting]
+) -> list[tuple[PlanPlanting, list[Point]]]:
+    """Each planting with its places in metres; those without any share the bed."""
+    loose = [planting for planting in plantings if not planting.positions]
+    # A planting's share of the bed is the ground its plants cover when grown.
+    known = [planting.spread_m for planting in loose if planting.spread_m]
+    usual = float(sum(known)) / len(known) if known else 1.0
+    shares = [
+        max(planting.quantity, 0) * float(planting.spread_m or usual) ** 2
+        for planting in loose
+    ]
+    counts = [max(planting.quantity, 0) for planting in loose]
+    parts = pieces_of(shape)
+    if parts[0].round:
+        places = _in_circle(parts[0].wide / 2, counts, shares)
+    else:
+        places = _in_slices(parts, counts, shares)
+    ready = iter(places)
+    return [
+        (
+            planting,
+            [(float(x), float(y)) for x, y in planting.positions]
+            if planting.positions
+            else next(ready),
+        )
+        for planting in plantings
+    ]
+
+
+def _in_slices(
+    parts: Sequence[Piece], counts: Sequence[int], shares: Sequence[float]
+) -> list[list[Point]]:
+    """Slices of the pieces, left to right, one planting after the other."""
+    area = sum(part.wide * part.high for part in parts)
+    whole = sum(shares) or 1.0
+    stack = [*parts]
+    out = []
+    for count, share in zip(counts, shares, strict=True):
+        left = area * share / whole
+        slices: list[Piece] = []
+        while stack and left > area * 1e-9:
+            part = stack[0]
+            wide = min(left / part.high, part.wide)
+            slices.append(Piece(part.x, part.y, wide, part.high))
+            left -= wide * part.high
+            stack[0] = Piece(part.x + wide, part.y, part.wide - wide, part.high)
+            if (
+                stack[0].wide < part.wide * 1e-6
+                or stack[0].wide * part.high < area * 1e-6
+            ):
+                stack.pop(0)
+        places: list[Point] = []
+        if slices:
+            divided = _split(count, [piece.wide * piece.high for piece in slices])
+            for piece, number_of in zip(slices, divided, strict=True):
+                places += _grid(piece, number_of)
+        out.append(places)
+    return out
+
+
+def _grid(piece: Piece, count: int) -> list[Point]:
+    """Columns of plants that fill a rectangle."""
+    if count == 0:
+        return []
+    columns = min(max(1, round(sqrt(count * piece.wide / piece.high))), count)
+    out = []
+    for column, size in enumerate(_split(count, [1.0] * columns)):
+        x = piece.x + piece.wide * (column + 0.5) / columns
+        out += [(x, piece.y + piece.high * (row + 0.5) / size) for row in range(size)]
+    return out
+
+
+def _sunflower(radius: float, count: int) -> list[Point]:
+    """Points that cover a disc evenly, whatever their count."""
+    turn = pi * (3 - sqrt(5))
+    out = []
+    for index in range(count):
+        away = radius * sqrt((index + 0.5) / count)
+        out.append(
+            (radius + away * cos(index * turn), radius + away * sin(index * turn))
+        )
+    return out
+
+
+def _in_circle(
+    radius: float, counts: Sequence[int], shares: Sequence[float]
+) -> list[list[Point]]:
+    """Slices of a disc, left to right, each with its plants apart from each other."""
+    fine = sorted(_sunflower(radius, max(240, 6 * sum(counts))))
+    slices = _split(len(fine), shares) if sum(shares) else [0] * len(counts)
+    out = []
+    taken = 0
+    for count, size in zip(counts, slices, strict=True):
+        ground = fine[taken : taken + size]
+        taken += size
+        out.append(_apart(ground, count))
+    return out
+
+
+def _apart(ground: Sequence[Point], count: int) -> list[Point]:
+    """So many middles of equal parts of the ground, found in a few rounds."""
+    if count <= 0 or not ground:
+        return []
+    step = len(ground) / count
+    middles = [ground[min(int((index + 0.5) * step), len(ground) - 1)]
+               for index in range(count)]  # fmt: skip
+    # Beyond a hundred plants the rounds cost more than their eveness is worth.
+    for _ in range(8 if count <= 100 else 0):
+        near: list[list[Point]] = [[] for _ in middles]
+        for x, y in ground:
+            least = min(
+                range(count),
+                key=lambda at: (middles[at][0] - x) ** 2 + (middles[at][1] - y) ** 2,
+            )
+            near[least].append((x, y))
+        middles = [
+            (sum(x for x, _ in some) / len(some), sum(y for _, y in some) / len(some))
+            if some
+            else middle
+            for some, middle in zip(near, middles, strict=True)
+        ]
+    return middles

@@ -1,0 +1,198 @@
+"""A planting's or a garden's year of care: windows, best days and closed seasons."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from plants.drawings.strip import (
+    BAR,
+    MARGIN,
+    arrows,
+    day_words,
+    month_letters,
+    row_words,
+    run_words,
+    scale_of,
+    today_line,
+)
+from plants.drawings.svg import (
+    Gettext,
+    as_written,
+    box,
+    circle,
+    drawing,
+    frame,
+    hatched,
+    line,
+    words,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Window:
+    """The days a task may be done in, and the best of them."""
+
+    label: str
+    earliest: date
+    best: date
+    latest: date
+
+    def __post_init__(self) -> None:
+        if not self.earliest <= self.best <= self.latest:
+            raise ValueError(f"{self.label}: best day outside its window")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Span:
+    """A run of days with its words: a closed season, a time in flower."""
+
+    label: str
+    first: date
+    last: date
+
+    def __post_init__(self) -> None:
+        if self.last < self.first:
+            raise ValueError(f"{self.label}: ends before it begins")
+
+
+def _grouped(rows: Iterable[Window]) -> dict[str, list[Window]]:
+    """The windows by label, in the order in which the labels first come."""
+    out: dict[str, list[Window]] = {}
+    for row in rows:
+        out.setdefault(row.label, []).append(row)
+    return out
+
+
+def _spans(rows: Iterable[Span]) -> dict[str, list[Span]]:
+    out: dict[str, list[Span]] = {}
+    for row in rows:
+        out.setdefault(row.label, []).append(row)
+    return out
+
+
+def care_year(
+    rows: Sequence[Window],
+    *,
+    start: date,
+    days: int = 365,
+    today: date | None = None,
+    closed: Sequence[Span] = (),
+    bloom: Sequence[Span] = (),
+    title: str = "",
+    prefix: str = "care-year",
+    width: float = 340,
+    gettext: Gettext = as_written,
+) -> str:
+    """The year's strip: time in flower, each task's window with its best day, and the
+    closed seasons, hatched and in words.
+
+    Windows that cross the strip's ends are cut there with an arrow; rows of one label
+    share a line, so a task that comes round twice is given as two windows.
+    """
+    scale = scale_of(start, days, width)
+    y = 44.0
+    parts: list[str] = []
+    told: list[str] = []
+    bands: list[float] = []
+    for label, spans in _spans(bloom).items():
+        shown = [span for span in spans if scale.meets(span.first, span.last)]
+        if not shown:
+            continue
+        dates = ", ".join(run_words(span.first, span.last, gettext) for span in shown)
+        head, taken = row_words(y, label, dates, width=width, paint="leaf")
+        y += taken - 9
+        parts.append(head)
+        bands.append(y)
+        for span in shown:
+            x, wide = scale.run(span.first, span.last)
+            parts.append(_petals(x, y, wide))
+            parts.append(arrows(scale, span.first, span.last, y, paint="leaf"))
+        told.append(f"{label}: {dates}.")
+        y += BAR + 22
+    for label, windows in _grouped(rows).items():
+        seen = [each for each in windows if scale.meets(each.earliest, each.latest)]
+        if not seen:
+            continue
+        dates = ", ".join(
+            gettext("best {day}").format(day=day_words(each.best, gettext))
+            for each in seen
+        )
+        head, taken = row_words(y, label, dates, width=width)
+        y += taken - 9
+        parts.append(head)
+        bands.append(y)
+        for each in seen:
+            x, wide = scale.run(each.earliest, each.latest)
+            parts.append(box((x, y), wide, BAR, inside="leaf", opacity=0.3))
+            parts.append(frame((x, y), wide, BAR, paint="leaf", line_width=1))
+            parts.append(arrows(scale, each.earliest, each.latest, y, paint="leaf"))
+            if scale.meets(each.best, each.best):
+                tick, day_wide = scale.run(each.best, each.best)
+                tick += day_wide / 2
+                parts.append(line((tick, y - 3), (tick, y + BAR + 3), width=2.4))
+            told.append(
+                gettext("{task}: {run}, best {day}.").format(
+                    task=label,
+                    run=run_words(each.earliest, each.latest, gettext),
+                    day=day_words(each.best, gettext),
+                )
+            )
+        y += BAR + 22
+    for label, spans in _spans(closed).items():
+        shown = [span for span in spans if scale.meets(span.first, span.last)]
+        if not shown:
+            continue
+        dates = ", ".join(run_words(span.first, span.last, gettext) for span in shown)
+        name = gettext("Closed: {what}").format(what=label)
+        head, taken = row_words(
+            y, name, dates, width=width, paint="warn", weight="bold"
+        )
+        y += taken - 9
+        parts.append(head)
+        bands.append(y)
+        for span in shown:
+            x, wide = scale.run(span.first, span.last)
+            parts.append(hatched((x, y), wide, BAR))
+            parts.append(frame((x, y), wide, BAR, paint="warn", line_width=1.2))
+            parts.append(arrows(scale, span.first, span.last, y, paint="warn"))
+        told.append(f"{name}: {dates}.")
+        y += BAR + 22
+    if not told:
+        nothing = gettext("Nothing falls in these months.")
+        parts.append(words((MARGIN, y), nothing, size=13))
+        told.append(nothing)
+        y += 22
+    bottom = y - 10
+    over = []
+    if today is not None and scale.meets(today, today):
+        over.append(today_line(scale, today, bands, bottom, gettext))
+        told.append(gettext("Today is {day}.").format(day=day_words(today, gettext)))
+    return drawing(
+        month_letters(scale, top=20, bands=bands, gettext=gettext),
+        *parts,
+        *over,
+        width=width,
+        height=bottom + 26,
+        title=title or gettext("The year of care"),
+        description=" ".join(told),
+        prefix=prefix,
+        kind="care-year",
+    )
+
+
+def _petals(x: float, y: float, wide: float) -> str:
+    """A row of small flowers along a time of bloom."""
+    count = max(int(wide // 11), 1)
+    step = wide / count
+    middle = y + BAR / 2
+    return line((x, middle), (x + wide, middle), paint="leaf", width=1.4) + "".join(
+        circle(
+            (x + step * (index + 0.5), middle),
+            3.6,
+            paint="leaf",
+            width=1.2,
+            inside="leaf",
+            inside_opacity=0.45,
+        )
+        for index in range(count)
+    )
