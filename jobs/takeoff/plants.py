@@ -146,7 +146,7 @@ def _rows_written(rows: tuple[int, ...]) -> str:
     if not rows or not sum(rows):
         return "no row fits"
     if len(set(rows)) == 1:
-        return f"{len(rows)} rows of {rows[0]}"
+        return f"{len(rows)} {'row' if len(rows) == 1 else 'rows'} of {rows[0]}"
     return "rows of " + ", ".join(str(row) for row in rows)
 
 

@@ -81,7 +81,7 @@ def test_net_tax_and_gross_must_agree():
 
 
 def test_tax_is_rounded_half_up():
-    # EN 16931 published example: 1460.50 at 25 % is 365.125, printed as 365.13.
+    # Published UBL example of EN 16931 (CEN/TC 434): 1460.50 at 25 % is 365.125, printed as 365.13.
     assert tax_on(net=D("1460.50"), percent=D("25")) == Taxed(
         net=D("1460.50"), tax=D("365.13"), gross=D("1825.63")
     )
@@ -103,8 +103,8 @@ def test_tax_on_an_unrounded_net_is_refused():
 @pytest.mark.parametrize(
     ("total", "weights", "parts"),
     [
-        # Allocation examples published by money libraries (800 by 3; 5 by 70/30 and
-        # 30/70), and vectors of the same rule reckoned by hand.
+        # The first three are published by moneyphp (800 by 3; 5 by 70/30 and 30/70);
+        # the others follow the same rule, reckoned by hand.
         ("8.00", (1, 1, 1), ("2.67", "2.67", "2.66")),
         ("0.05", (70, 30), ("0.04", "0.01")),
         ("0.05", (30, 70), ("0.02", "0.03")),
@@ -183,7 +183,7 @@ def test_a_margin_of_a_hundred_per_cent_is_refused(margin):
 
 
 def test_published_markup_examples():
-    # Marketing tutorial, markup-on-cost pricing: $50 and 30 % sell at $65.
+    # KnowThis, setting-price-part-1/markup-on-cost-pricing-method: $50 and 30 % sell at $65.
     assert price_at_markup(cost=D("50"), markup_percent=D("30")) == D("65.00")
     # A page on the web reckons 30 and "60 % markup" as 75; that is the margin.
     assert price_at_markup(cost=D("30"), markup_percent=D("60")) == D("48.00")
