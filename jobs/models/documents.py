@@ -1,7 +1,11 @@
 """Issued documents and the private links that open them."""
 
+import hashlib
+import json
+from collections.abc import Mapping
 from typing import Any
 
+from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
 from django.db.models import Q
 
@@ -15,6 +19,20 @@ from plants.models import Garden
 
 class DocumentIsFixed(Exception):
     """An issued document was about to be changed or deleted."""
+
+
+def plain(snapshot: Mapping[str, Any]) -> dict[str, Any]:
+    """SNAPSHOT as JSON has it: days and decimals as text, so that it never shifts."""
+    loaded: dict[str, Any] = json.loads(json.dumps(snapshot, cls=DjangoJSONEncoder))
+    return loaded
+
+
+def fingerprint(snapshot: Mapping[str, Any]) -> str:
+    """The SHA-256 of a snapshot, whatever the order of its keys."""
+    text = json.dumps(
+        plain(snapshot), sort_keys=True, ensure_ascii=False, separators=(",", ":")
+    )
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 class Document(models.Model):
