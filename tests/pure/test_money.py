@@ -81,7 +81,8 @@ def test_net_tax_and_gross_must_agree():
 
 
 def test_tax_is_rounded_half_up():
-    # Published UBL example of EN 16931 (CEN/TC 434): 1460.50 at 25 % is 365.125, printed as 365.13.
+    # Published UBL example of EN 16931 (CEN/TC 434): 1460.50 at 25 % is 365.125 and
+    # printed as 365.13.
     assert tax_on(net=D("1460.50"), percent=D("25")) == Taxed(
         net=D("1460.50"), tax=D("365.13"), gross=D("1825.63")
     )
@@ -183,7 +184,8 @@ def test_a_margin_of_a_hundred_per_cent_is_refused(margin):
 
 
 def test_published_markup_examples():
-    # KnowThis, setting-price-part-1/markup-on-cost-pricing-method: $50 and 30 % sell at $65.
+    # KnowThis, setting-price-part-1/markup-on-cost-pricing-method: $50 and 30 % sell
+    # at $65.
     assert price_at_markup(cost=D("50"), markup_percent=D("30")) == D("65.00")
     # A page on the web reckons 30 and "60 % markup" as 75; that is the margin.
     assert price_at_markup(cost=D("30"), markup_percent=D("60")) == D("48.00")
@@ -299,6 +301,11 @@ def test_a_stated_mark_settles_what_can_mean_two_amounts():
     assert parse_amount("1.234", decimal_mark=".") == D("1.234")
     assert parse_amount("1,234", decimal_mark=",") == D("1.234")
     assert parse_amount("1,234", decimal_mark=".") == 1234
+
+
+def test_only_text_is_read():
+    with pytest.raises(MoneyError, match="read from text"):
+        parse_amount(12.5)
 
 
 def test_another_currency_than_the_firms_is_refused():

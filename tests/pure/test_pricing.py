@@ -132,7 +132,8 @@ def test_the_tax_of_each_line_adds_up_to_the_tax_of_the_quote():
 
 
 def test_half_a_cent_of_tax_goes_up():
-    # Published UBL example of EN 16931 (CEN/TC 434): 1460.50 at 25 % is 365.125, printed as 365.13.
+    # Published UBL example of EN 16931 (CEN/TC 434): 1460.50 at 25 % is 365.125 and
+    # printed as 365.13.
     totals = total_quote([line("1460.50")], tax_percent=D(25))
     assert totals.tax.tax == D("365.13")
 

@@ -188,6 +188,13 @@ def test_a_metric_firm_sees_the_same_bed_in_its_units():
     assert soil.formula == "9.144 m × 2.438 m × 20.32 cm deep = 4.531 m³"
 
 
+def test_a_metric_blend_shows_cubic_metres():
+    soil = soil_volume(bed_a(), depth_m=m("8 in"), display=METRIC)
+    parts = (("soil", D(75)), ("compost", D(25)))
+    (_, compost) = blend(soil, parts=parts, display=METRIC)
+    assert compost.figure.formula == "4.531 m³ × 25 % = 1.133 m³"
+
+
 # --- plants by area ------------------------------------------------------------------
 
 
@@ -269,13 +276,14 @@ def test_plants_on_a_square_metre(centimetres, square, triangle):
         (("50 ft", "20 ft"), "24 in", 250),
         (("25 ft", "10 ft"), "8 in", 563),
         (("10 ft", "5 ft"), "24 in", 13),
-        # The chart prints 132 (44 × 3); 133.3 exact, and the one on erthturf.com prints 133.
+        # R21 prints 132 (44 × 3); 133.3 exact, and erthturf.com prints 133.
         (("30 ft", "10 ft"), "18 in", 133),
-        # The chart prints 5, which is 5.56 cut off: its rounding is not consistent.
+        # R21 prints 5, which is 5.56 cut off: its rounding is not consistent.
         (("10 ft", "5 ft"), "36 in", 6),
         # The chart on erthturf.com prints 174 with a multiplier of 1.45; 172.8 exact.
         (("12 ft", "10 ft"), "10 in", 173),
-        # Botanic-garden column of a Chicago newspaper (2013, 2019, 2021): 94.5 exact, 95 plants ordered.
+        # Botanic-garden column of a Chicago newspaper (2013, 2019, 2021): 94.5 exact,
+        # 95 plants ordered.
         (("10 ft 6 in", "4 ft"), "8 in", 95),
     ],
 )
@@ -622,6 +630,14 @@ def test_unknown_layouts_and_roundings_are_refused():
     with pytest.raises(TakeoffError, match="half up or up, not 'down'"):
         plants_by_area(
             bed_a(), spacing_m=D(1), layout=SQUARE, rounding="down", display=US
+        )
+    with pytest.raises(TakeoffError, match="overage lies between 0 and 100"):
+        plants_by_area(
+            bed_a(),
+            spacing_m=D(1),
+            layout=SQUARE,
+            overage_percent=D(-1),
+            display=US,
         )
 
 

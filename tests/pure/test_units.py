@@ -100,6 +100,8 @@ def test_bounds_are_told_in_the_unit_of_the_field():
         parse_length("4.01", default_unit="in", **bounds)
     with pytest.raises(UnitError, match="it must be at least 1 in"):
         parse_length("0.99", default_unit="in", **bounds)
+    with pytest.raises(UnitError, match="read from text"):
+        parse_length(4, default_unit="in")
     with pytest.raises(UnitError, match="furlong is not a unit of length"):
         parse_length("4", default_unit="furlong")
 
