@@ -1,0 +1,5 @@
+"""Addresses of firm."""
+
+from tests.system.access_rows import Row
+
+ROWS: dict[str, Row] = {}

@@ -1,0 +1,5 @@
+"""Addresses of gardens."""
+
+from tests.system.access_rows import Row
+
+ROWS: dict[str, Row] = {}

@@ -1,0 +1,5 @@
+"""Addresses of today."""
+
+from tests.system.access_rows import Row
+
+ROWS: dict[str, Row] = {}
