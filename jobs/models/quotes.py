@@ -94,7 +94,7 @@ class QuoteLine(models.Model):
     count_rule = models.CharField(max_length=10, choices=CountRule, blank=True)
     spacing_text = models.CharField(_("spacing"), max_length=40, blank=True)
     spacing_m = models.DecimalField(
-        max_digits=7, decimal_places=4, null=True, blank=True
+        max_digits=14, decimal_places=9, null=True, blank=True
     )
     quantity = models.DecimalField(_("quantity"), max_digits=12, decimal_places=3)
     unit = models.CharField(_("unit"), max_length=20)

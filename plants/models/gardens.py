@@ -71,15 +71,17 @@ class Bed(models.Model):
         _("depth of good soil wanted"), max_length=40, blank=True
     )
     length_m = models.DecimalField(
-        max_digits=10, decimal_places=6, null=True, blank=True
+        max_digits=14, decimal_places=9, null=True, blank=True
     )
     width_m = models.DecimalField(
-        max_digits=10, decimal_places=6, null=True, blank=True
+        max_digits=14, decimal_places=9, null=True, blank=True
     )
     across_m = models.DecimalField(
-        max_digits=10, decimal_places=6, null=True, blank=True
+        max_digits=14, decimal_places=9, null=True, blank=True
     )
-    depth_m = models.DecimalField(max_digits=8, decimal_places=6, null=True, blank=True)
+    depth_m = models.DecimalField(
+        max_digits=14, decimal_places=9, null=True, blank=True
+    )
     # [{"length_text", "width_text", "length_m", "width_m"}]: decimals as text.
     pieces = models.JSONField(default=list, blank=True)
     facing = models.CharField(_("faces"), max_length=5, choices=Facing, blank=True)
@@ -133,9 +135,9 @@ class Shade(models.Model):
     kind = models.CharField(_("what"), max_length=10, choices=ShadeKind)
     side = models.CharField(_("side"), max_length=5, choices=Facing)
     height_text = models.CharField(_("height"), max_length=40)
-    height_m = models.DecimalField(max_digits=7, decimal_places=4)
+    height_m = models.DecimalField(max_digits=14, decimal_places=9)
     distance_text = models.CharField(_("distance"), max_length=40)
-    distance_m = models.DecimalField(max_digits=7, decimal_places=4)
+    distance_m = models.DecimalField(max_digits=14, decimal_places=9)
     is_evergreen = models.BooleanField(_("evergreen"), default=False)
 
     class Meta:

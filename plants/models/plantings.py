@@ -29,8 +29,8 @@ class Planting(models.Model):
         _("what it looks like"), max_length=200, blank=True
     )
     place = models.CharField(_("where"), max_length=200, blank=True)
-    x_m = models.DecimalField(max_digits=7, decimal_places=3, null=True, blank=True)
-    y_m = models.DecimalField(max_digits=7, decimal_places=3, null=True, blank=True)
+    x_m = models.DecimalField(max_digits=14, decimal_places=9, null=True, blank=True)
+    y_m = models.DecimalField(max_digits=14, decimal_places=9, null=True, blank=True)
     origin = models.CharField(max_length=10, choices=Origin, default=Origin.THERE)
     planted_on = models.DateField(_("planted on"), null=True, blank=True)
     age_known = models.CharField(
