@@ -4,10 +4,14 @@ import os
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
+import django_stubs_ext
 import font_source_sans_pro
 import font_source_serif_pro
 from csp.constants import NONCE, NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
+
+# Forms, views and querysets may name their model in annotations at run time.
+django_stubs_ext.monkeypatch()
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(os.environ.get("VAR_DIR", BASE_DIR / "var"))
