@@ -31,8 +31,8 @@ BUD_SWELL_C = 5.5
 
 MILD_SWELL_DAYS = 30
 MILD_LEAF_DAYS = 45
-"""Where winter never falls under the thresholds, buds swell and leaves unfold so
-many days after the coldest day; common practice, no source."""
+"""Buds swell and leaves unfold no sooner than so many days after the coldest day,
+however mild the winter; common practice, no source."""
 
 LEAST_RANGE_K = 5.0
 """A year whose days differ by less has no seasons to hang anything on."""
@@ -132,12 +132,10 @@ def turns(season: Sequence[float]) -> Turns:
         return Turns(coldest, warmest, None, None, None, None)
     swell = rises_to(season, BUD_SWELL_C)
     leaves = rises_to(season, LEAF_OUT_C)
-    if lowest >= BUD_SWELL_C:
-        swell = coldest + MILD_SWELL_DAYS
-    if lowest >= LEAF_OUT_C:
-        leaves = coldest + MILD_LEAF_DAYS
-    if swell is not None and leaves is not None:
-        leaves = max(leaves, swell)
+    if swell is not None or lowest >= BUD_SWELL_C:
+        swell = max(swell or coldest, coldest + MILD_SWELL_DAYS)
+    if leaves is not None or lowest >= LEAF_OUT_C:
+        leaves = max(leaves or coldest, coldest + MILD_LEAF_DAYS)
     return Turns(
         coldest=coldest,
         warmest=warmest,

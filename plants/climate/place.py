@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from plants.climate.checks import (
     Chance,
@@ -158,6 +158,17 @@ class Climate:
             else read_months(spread_c, "spread", 0, 20),
             heat_days=heat_days,
         )
+
+    @classmethod
+    def from_figures(cls, figures: Mapping[str, Any], *, lat: float) -> "Climate":
+        """A climate from figures kept as JSON, whose chances are strings."""
+        try:
+            given = dict(figures)
+            for frost in ("last_spring_frost", "first_autumn_frost"):
+                given[frost] = {int(key): day for key, day in given[frost].items()}
+            return cls.from_months(lat=lat, **given)
+        except (AttributeError, KeyError, TypeError) as error:
+            raise ClimateError(f"climate figures: {error}") from None
 
     @property
     def southern(self) -> bool:

@@ -1,0 +1,184 @@
+"""What may be done to a plant on a day: allowed, best now, or closed and why."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from plants.care.anchors import Observed, seen
+from plants.care.group import Group, Rule
+from plants.care.windows import (
+    ONE_DAY,
+    ClosedPeriod,
+    Window,
+    closures_about,
+)
+from plants.care.year import care_year
+from plants.climate import Climate
+
+Verdict = Literal["best now", "allowed", "closed"]
+
+LOOK_BACK_DAYS = 200
+LOOK_AHEAD_DAYS = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The verdict on one task for one purpose, with its reason.
+
+    UNTIL is the last day the verdict holds, where that is known.
+    """
+
+    task: str
+    purpose: str
+    verdict: Verdict
+    reason: str
+    until: date | None = None
+    window: Window | None = None
+    closed: ClosedPeriod | None = None
+    rule: Rule | None = None
+
+    @property
+    def layer(self) -> str:
+        """Who wrote the line the verdict rests on; empty when nobody did."""
+        line = self.closed or self.rule
+        return line.layer if line is not None else ""
+
+
+def closed_on(
+    day: date,
+    task: str,
+    purpose: str = "none",
+    *,
+    group: Group,
+    climate: Climate,
+    observed: Observed | None = None,
+) -> ClosedPeriod | None:
+    """The closed period that forbids the task on the day, or None when it is open.
+
+    Of several the one that lasts longest is told; one without an end comes first.
+    """
+    closures = closures_about(group, climate, climate.year_of(day), seen(observed))
+    found = [
+        period
+        for period in closures
+        if period.season.holds_for(task, purpose) and period.holds_on(day)
+    ]
+    return max(found, key=lambda period: period.last or date.max, default=None)
+
+
+def ask(
+    day: date,
+    *,
+    group: Group,
+    climate: Climate,
+    planted_on: date | None = None,
+    age_years: float | None = None,
+    irrigated: bool | None = None,
+    ph: float | None = None,
+    observed: Observed | None = None,
+) -> list[Answer]:
+    """A verdict for every task the group has a rule for, and for dead wood.
+
+    The first are those to be done now, then the allowed, then the closed; in each
+    they stand in the group's own order.
+    """
+    year = care_year(
+        group=group,
+        climate=climate,
+        start=day - LOOK_BACK_DAYS * ONE_DAY,
+        days=LOOK_BACK_DAYS + LOOK_AHEAD_DAYS,
+        planted_on=planted_on,
+        age_years=None
+        if age_years is None
+        else max(0.0, age_years - LOOK_BACK_DAYS / 365.25),
+        irrigated=irrigated,
+        ph=ph,
+        observed=observed,
+    )
+    subjects: dict[tuple[str, str], None] = {("dead wood", "dead wood"): None}
+    subjects.update(((rule.task, rule.purpose), None) for rule in group.rules)
+    answers = []
+    for task, purpose in subjects:
+        period = closed_on(
+            day, task, purpose, group=group, climate=climate, observed=observed
+        )
+        if period is not None:
+            answers.append(_closed(task, purpose, period))
+            continue
+        own = [
+            window
+            for window in year
+            if (window.rule.task, window.rule.purpose) == (task, purpose)
+        ]
+        answers.append(_open(day, task, purpose, own))
+    order = ("best now", "allowed", "closed")
+    return sorted(answers, key=lambda answer: order.index(answer.verdict))
+
+
+def _closed(task: str, purpose: str, period: ClosedPeriod) -> Answer:
+    until = "" if period.last is None else f" Closed to {_day(period.last)}."
+    return Answer(
+        task=task,
+        purpose=purpose,
+        verdict="closed",
+        reason=f"{period.why}{until}",
+        until=period.last,
+        closed=period,
+    )
+
+
+def _open(day: date, task: str, purpose: str, own: list[Window]) -> Answer:
+    for window in own:
+        if window.rule.always:
+            return Answer(
+                task=task,
+                purpose=purpose,
+                verdict="allowed",
+                reason="It may be done on any day.",
+                window=window,
+                rule=window.rule,
+            )
+        if window.earliest <= day <= window.latest:
+            return Answer(
+                task=task,
+                purpose=purpose,
+                verdict="best now",
+                reason=(
+                    f"Its window runs from {_day(window.earliest)} to "
+                    f"{_day(window.latest)}, best about {_day(window.best)}."
+                ),
+                until=window.latest,
+                window=window,
+                rule=window.rule,
+            )
+    if task == "dead wood":
+        return Answer(
+            task=task,
+            purpose=purpose,
+            verdict="allowed",
+            reason="Dead, damaged and diseased wood may come off on any day.",
+        )
+    ahead = next((window for window in own if window.earliest > day), None)
+    if ahead is None:
+        return Answer(
+            task=task,
+            purpose=purpose,
+            verdict="allowed",
+            reason="It does no harm now; this planting does not need it.",
+        )
+    return Answer(
+        task=task,
+        purpose=purpose,
+        verdict="allowed",
+        reason=(
+            f"It does no harm now; the next window opens on {_day(ahead.earliest)}, "
+            f"best about {_day(ahead.best)}."
+        ),
+        until=ahead.earliest - ONE_DAY,
+        window=ahead,
+        rule=ahead.rule,
+    )
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"

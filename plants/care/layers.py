@@ -1,0 +1,130 @@
+"""Who wrote what: the shipped catalogue under the firm's, the plant's and so on."""
+
+import json
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from typing import Any
+
+from plants.care.group import Group, Rule, RuleError
+from plants.care.read import Spec, read_group
+from plants.care.vocabulary import LAYERS
+
+TRAITS = ("name", "kind", "evergreen", "buds", "wood", "bloom")
+"""What a nearer layer may say about the group itself."""
+
+UNIDENTIFIED: dict[str, Any] = {
+    "key": "unidentified",
+    "name": "Unidentified plant",
+    "kind": "shrub",
+    "evergreen": "semi",
+    "buds": "alternate",
+    "wood": "none",
+    "bloom": None,
+    "rules": [
+        {
+            "key": "dead-wood-only",
+            "task": "dead wood",
+            "purpose": "dead wood",
+            "window": {"always": True},
+            "drawing": "dead-tips",
+            "minutes": 5,
+            "how": "Take out only what is surely dead, back to living wood.",
+            "where": "Just above a living bud or at the branch collar.",
+            "why": "Nobody knows yet on which wood this plant flowers.",
+            "harm": "Any other cut may cost the flowers or the plant.",
+            "source": "common practice",
+        }
+    ],
+    "forbid": [
+        {
+            "key": "not-identified",
+            "tasks": [
+                "prune",
+                "thin",
+                "shear",
+                "cut down",
+                "renovate",
+                "deadhead",
+                "feed",
+                "acidify",
+                "lime",
+                "divide",
+            ],
+            "why": "The plant is not identified: only dead wood may be cut.",
+            "layer": "planting",
+        }
+    ],
+}
+"""What holds for a plant nobody could name."""
+
+
+def merge_layers(
+    shipped: Spec,
+    *,
+    firm: Spec | None = None,
+    plant: Spec | None = None,
+    garden: Spec | None = None,
+    planting: Spec | None = None,
+) -> Group:
+    """One group of all layers, the nearest winning by rule key; or RuleError.
+
+    A layer names `rules` and `closed` (a key already there is changed field by
+    field, a field set to null falls away, `off: true` takes the line out), `forbid`
+    (tasks forbidden all year, with the reason) and may change TRAITS. Equal layers
+    give the very same group, so its windows are computed once.
+    """
+    given = [shipped, firm, plant, garden, planting]
+    try:
+        text = json.dumps(given, sort_keys=True)
+    except (TypeError, ValueError) as error:
+        raise RuleError([f"{shipped.get('key', '?')}: {error}"]) from None
+    return _merged(text)
+
+
+@lru_cache(maxsize=4096)
+def _merged(text: str) -> Group:
+    shipped, *nearer = json.loads(text)
+    merged = dict(shipped)
+    rules: dict[str, dict[str, Any]] = {}
+    closed: dict[str, dict[str, Any]] = {}
+    forbid: list[dict[str, Any]] = []
+    for layer, given in zip(LAYERS, [shipped, *nearer], strict=True):
+        if given is None:
+            continue
+        merged.update({name: given[name] for name in TRAITS if name in given})
+        _lay(rules, given.get("rules"), layer)
+        _lay(closed, given.get("closed"), layer)
+        forbid.extend(
+            {"key": f"{layer}-{number}", "layer": layer, **line}
+            for number, line in enumerate(given.get("forbid") or (), start=1)
+        )
+    merged["rules"] = list(rules.values())
+    merged["closed"] = list(closed.values())
+    merged["forbid"] = forbid
+    return read_group(merged)
+
+
+def _lay(
+    below: dict[str, dict[str, Any]],
+    lines: Sequence[Mapping[str, Any]] | None,
+    layer: str,
+) -> None:
+    """Change the lines below by those of a nearer layer."""
+    for number, line in enumerate(lines or ()):
+        key = str(line.get("key") or f"{layer}-line-{number + 1}")
+        if line.get("off"):
+            below.pop(key, None)
+            continue
+        whole = {**below.get(key, {}), **line, "layer": layer}
+        whole.pop("off", None)
+        below[key] = {name: value for name, value in whole.items() if value is not None}
+
+
+def unidentified_group() -> Group:
+    """The group of a plant nobody could name: dead wood only."""
+    return merge_layers(UNIDENTIFIED)
+
+
+def unidentified_rules() -> tuple[Rule, ...]:
+    """Its rules: dead wood and nothing else."""
+    return unidentified_group().rules

@@ -1,0 +1,212 @@
+"""The care year of one planting: its windows, open, conditioned and in date order."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from functools import lru_cache
+
+from plants.care.anchors import Observed, Seen, seen
+from plants.care.group import Group, Rule
+from plants.care.windows import (
+    ClosedPeriod,
+    Window,
+    closures_about,
+    open_part,
+    planting_windows,
+    raw_windows,
+)
+from plants.climate import Climate
+
+YEAR_DAYS = 365.25
+NEAR_DAYS = 183
+FEED_BEFORE_FROST_DAYS = 56
+
+
+def care_year(
+    *,
+    group: Group,
+    climate: Climate,
+    start: date,
+    days: int = 365,
+    planted_on: date | None = None,
+    age_years: float | None = None,
+    irrigated: bool | None = None,
+    ph: float | None = None,
+    observed: Observed | None = None,
+) -> list[Window]:
+    """Windows whose best day falls in so many days from the start, in date order.
+
+    Closed days are cut off, a window without an open day falls away, rules whose
+    conditions do not hold are left out, and work that follows other work is moved to
+    it. AGE_YEARS is the age at the start when the planting day is not known; without
+    either the plant counts as established. An unknown pH meets no pH condition, and
+    unknown irrigation counts as none.
+    """
+    observations = seen(observed)
+    found = [
+        window
+        for window in _candidates(group, climate, start, days, observations)
+        if _holds(window, start, planted_on, age_years, irrigated, ph)
+    ]
+    if planted_on is not None:
+        found = [window for window in found if window.best >= planted_on]
+        found.extend(
+            _once(group, climate, start, days, planted_on, irrigated, ph, observations)
+        )
+    followed = _followed(group, climate, found, observations)
+    return sorted(followed, key=by_date)
+
+
+def by_date(window: Window) -> tuple[date, date, str]:
+    """Order of a care year."""
+    return window.best, window.earliest, window.rule.key
+
+
+@lru_cache(maxsize=16384)
+def _candidates(
+    group: Group, climate: Climate, start: date, days: int, observations: Seen
+) -> tuple[Window, ...]:
+    """Open windows of the span before a planting's own conditions; cached."""
+    end = start + timedelta(days=days)
+    has_frost = climate.first_autumn(start.year) is not None
+    found = []
+    for year in range(climate.year_of(start) - 1, climate.year_of(end) + 2):
+        closures = closures_about(group, climate, year, observations)
+        for window in raw_windows(group, climate, year, observations):
+            frost = window.rule.conditions.frost
+            if frost is not None and (frost == "needed") != has_frost:
+                continue
+            part = open_part(window, closures)
+            if part is not None and start <= part.best < end:
+                found.append(part)
+    return tuple(sorted(found, key=by_date))
+
+
+def _once(
+    group: Group,
+    climate: Climate,
+    start: date,
+    days: int,
+    planted_on: date,
+    irrigated: bool | None,
+    ph: float | None,
+    observations: Seen,
+) -> list[Window]:
+    """Open windows counted from the planting day that fall in the span."""
+    end = start + timedelta(days=days)
+    closures: Sequence[ClosedPeriod] = ()
+    found = []
+    for window in planting_windows(group, climate, planted_on):
+        if not start <= window.best < end:
+            continue
+        closures = closures or closures_about(
+            group, climate, climate.year_of(window.best), observations
+        )
+        part = open_part(window, closures)
+        if part is not None and _holds(part, start, planted_on, None, irrigated, ph):
+            found.append(part)
+    return found
+
+
+def _holds(
+    window: Window,
+    start: date,
+    planted_on: date | None,
+    age_years: float | None,
+    irrigated: bool | None,
+    ph: float | None,
+) -> bool:
+    """Whether a rule's conditions hold for the planting on the best day."""
+    rule = window.rule
+    needs = rule.conditions
+    age = age_on(window.best, start, planted_on, age_years)
+    if needs.age_years_min is not None and age is not None:
+        if age < needs.age_years_min:
+            return False
+    if needs.age_years_max is not None:
+        if age is None or age > needs.age_years_max:
+            return False
+    if needs.irrigated is not None and needs.irrigated != bool(irrigated):
+        return False
+    if needs.ph_above is not None and (ph is None or ph <= needs.ph_above):
+        return False
+    if needs.ph_below is not None and (ph is None or ph >= needs.ph_below):
+        return False
+    return _in_turn(rule, window.year, planted_on)
+
+
+def age_on(
+    day: date, start: date, planted_on: date | None, age_years: float | None
+) -> float | None:
+    """Age in years on the day, or None when neither day nor age is known."""
+    if planted_on is not None:
+        return (day - planted_on).days / YEAR_DAYS
+    if age_years is not None:
+        return age_years + (day - start).days / YEAR_DAYS
+    return None
+
+
+def _in_turn(rule: Rule, year: int, planted_on: date | None) -> bool:
+    """Whether a rule of every so many years is due in the year."""
+    if rule.repeat is None or rule.repeat.every_years is None:
+        return True
+    since = year if planted_on is None else year - planted_on.year
+    return since % rule.repeat.every_years == 0
+
+
+def _followed(
+    group: Group, climate: Climate, found: list[Window], observations: Seen
+) -> list[Window]:
+    """The windows with each follow-up drawn to the work it follows.
+
+    A follow-up that would land in its closed season keeps its own window.
+    """
+    leads = [window for window in found if window.rule.follow_up is not None]
+    if not leads:
+        return found
+    drawn: dict[int, Window] = {}
+    for lead in sorted(leads, key=by_date):
+        follow = lead.rule.follow_up
+        rows = [
+            (abs(window.best - lead.best), number)
+            for number, window in enumerate(found)
+            if follow is not None
+            and window.rule.key == follow.rule
+            and number not in drawn
+        ]
+        if follow is None or not rows:
+            continue
+        gap, number = min(rows)
+        if gap.days > NEAR_DAYS:
+            continue
+        moved = _drawn(found[number], lead, follow.within_days, climate)
+        closures = closures_about(group, climate, lead.year, observations)
+        part = None if moved is None else open_part(moved, closures)
+        if part is not None:
+            drawn[number] = part
+    return [drawn.get(number, window) for number, window in enumerate(found)]
+
+
+def _drawn(
+    window: Window, lead: Window, within_days: int, climate: Climate
+) -> Window | None:
+    """The window moved to the days after the lead's best day, or None.
+
+    Days that both have are kept; else it lands in the days after the lead. Feeding
+    is never moved so late that less than eight weeks remain to the median first frost
+    (common practice, no source).
+    """
+    earliest, latest = lead.best, lead.best + timedelta(days=within_days)
+    if window.earliest <= latest and earliest <= window.latest:
+        earliest = max(earliest, window.earliest)
+        latest = min(latest, window.latest)
+    elif window.rule.task == "feed":
+        frost = climate.first_autumn(climate.year_of(lead.best))
+        if frost is not None:
+            latest = min(latest, frost - timedelta(days=FEED_BEFORE_FROST_DAYS))
+    if earliest > latest:
+        return None
+    best = min(max(window.best, earliest), latest)
+    return replace(
+        window, earliest=earliest, best=best, latest=latest, follows=lead.rule.key
+    )
