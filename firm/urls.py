@@ -2,7 +2,14 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
+from firm.views import clients, files
+
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("jobs.urls")),
     path("", include("plants.urls")),
+    path("clients/", clients.clients, name="clients"),
+    path("clients/new/", clients.client_new, name="client-new"),
+    path("clients/<int:pk>/", clients.client, name="client"),
+    path("clients/<int:pk>/change/", clients.client_change, name="client-change"),
+    path("files/<str:name>", files.file, name="file"),
 ]
