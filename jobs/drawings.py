@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
+from firm.units import plain
 from plants.drawings.svg import (
     Gettext,
     as_written,
@@ -56,8 +57,7 @@ class Compared:
 
 def hours(value: Decimal) -> str:
     """Hours to the quarter as figures: 40, 7.5, 6.25."""
-    rounded = value.quantize(Decimal("0.01"), ROUND_HALF_UP).normalize()
-    return f"{rounded:f}"
+    return plain(value, places=2)
 
 
 def load_words(row: Load, gettext: Gettext = as_written) -> str:

@@ -7,7 +7,7 @@ carry a class beside their plain value, so that a stylesheet may change them:
 `ink-line`, `ink-fill`, `leaf-line`, `leaf-fill`, `warn-line`, `warn-fill`.
 """
 
-from plants.drawings.beds import bed_plan, feet, metres
+from plants.drawings.beds import bed_plan
 from plants.drawings.blooms import Bloom, Gap, bloom_calendar, bloom_gaps
 from plants.drawings.cuts import BUDS, CUTS, cut_drawing
 from plants.drawings.habits import HABITS, habit_drawing
@@ -34,7 +34,5 @@ __all__ = [
     "bloom_gaps",
     "care_year",
     "cut_drawing",
-    "feet",
     "habit_drawing",
-    "metres",
 ]

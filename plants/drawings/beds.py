@@ -1,9 +1,10 @@
 """A bed's sketch to scale: its outline, its plants with their numbers, a scale bar."""
 
-from collections.abc import Callable, Sequence
-from decimal import ROUND_HALF_UP, Decimal
+from collections.abc import Sequence
+from decimal import Decimal
 from math import cos, hypot, radians, sin
 
+from firm.units import Display, convert, round_figure
 from plants.drawings.places import (
     Piece,
     PlanPlanting,
@@ -27,29 +28,25 @@ from plants.drawings.svg import (
     words,
 )
 
-FOOT_M = Decimal("0.3048")
-Length = Callable[[Decimal], str]
+US = Display("us")
 
 
-def feet(length_m: Decimal) -> str:
-    """A length in feet and inches, to the nearest inch."""
-    inches = int((length_m / FOOT_M * 12).to_integral_value(ROUND_HALF_UP))
+def written(length_m: Decimal, display: Display) -> str:
+    """A length in feet and whole inches, or in metres to the centimetre."""
+    if display.system == "metric":
+        return display.length(length_m, trim=True)
+    inches = int(round_figure(convert(length_m, unit="m", to="in"), 0))
     whole, rest = divmod(inches, 12)
     if not rest:
         return f"{whole} ft"
     return f"{whole} ft {rest} in" if whole else f"{rest} in"
 
 
-def metres(length_m: Decimal) -> str:
-    """A length in metres, to the nearest centimetre."""
-    return f"{length_m.quantize(Decimal('0.01')).normalize():f} m"
-
-
 def bed_plan(
     shape: Shape,
     plantings: Sequence[PlanPlanting],
     *,
-    length: Length = feet,
+    display: Display = US,
     north: float | None = None,
     scale_words: str = "",
     title: str = "",
@@ -61,22 +58,22 @@ def bed_plan(
     """The bed to scale, its plants with their numbers, sizes, scale bar and north.
 
     `north` is the bearing in degrees, clockwise, of north from the top of the drawing.
-    `length` puts metres into the firm's words; with `metres` the scale bar is metric.
+    `display` says how the firm writes lengths.
     """
     pieces = pieces_of(shape)
     across = max(piece.x + piece.wide for piece in pieces)
     deep = max(piece.y + piece.high for piece in pieces)
     left, top = 14.0, 30.0
-    side_label = width_of(length(_decimal(pieces[-1].high)), size=12)
+    side_label = width_of(written(_decimal(pieces[-1].high), display), size=12)
     right = 14.0 if pieces[0].round else side_label + 16
     scale = min((width - left - right) / across, 320 / deep)
     parts: list[str] = []
     for piece in pieces:
         parts.append(_outline(piece, left, top, scale))
-        parts.append(_sizes(piece, left, top, scale, length, last=piece is pieces[-1]))
+        parts.append(_sizes(piece, left, top, scale, display, last=piece is pieces[-1]))
     parts.append(_plants(placed(shape, plantings), left, top, scale))
     y = top + deep * scale + 30
-    bar, bar_words = _scale_bar((left, y), across, scale, length, gettext)
+    bar, bar_words = _scale_bar((left, y), across, scale, display, gettext)
     parts.append(bar)
     if north is not None:
         parts.append(_north((width - 26, y + 4), north, gettext))
@@ -118,8 +115,8 @@ def bed_plan(
         part
         for part in (
             size_words.format(
-                across=length(_decimal(across)),
-                deep=length(_decimal(deep)),
+                across=written(_decimal(across), display),
+                deep=written(_decimal(deep), display),
                 count=len(pieces),
             ),
             "; ".join(told) + "." if told else gettext("Nothing is planted yet."),
@@ -154,7 +151,7 @@ def _outline(piece: Piece, left: float, top: float, scale: float) -> str:
 
 
 def _sizes(
-    piece: Piece, left: float, top: float, scale: float, length: Length, *, last: bool
+    piece: Piece, left: float, top: float, scale: float, display: Display, *, last: bool
 ) -> str:
     """Dimension lines: above for the length, at the right for the width."""
     x, y = left + piece.x * scale, top + piece.y * scale
@@ -166,7 +163,7 @@ def _sizes(
         line((x + wide, above - 4), (x + wide, above + 4), width=0.9, opacity=0.7),
         words(
             (x + wide / 2, above - 6),
-            length(_decimal(piece.wide)),
+            written(_decimal(piece.wide), display),
             size=12,
             anchor="middle",
         ),
@@ -174,7 +171,7 @@ def _sizes(
     if piece.round:
         return "".join(parts)
     beside = x + wide + 7
-    label = length(_decimal(piece.high))
+    label = written(_decimal(piece.high), display)
     if last:
         parts += [
             line((beside, y), (beside, y + high), width=0.9, opacity=0.7),
@@ -267,17 +264,16 @@ def _numbered(at: Point, number_of: int, *, radius: float) -> str:
 
 
 def _scale_bar(
-    at: Point, across: float, scale: float, length: Length, gettext: Gettext
+    at: Point, across: float, scale: float, display: Display, gettext: Gettext
 ) -> tuple[str, str]:
     """A bar of a round length, about a third of the drawing, and its words."""
-    metric = length(Decimal(1)) == metres(Decimal(1))
-    unit = 1.0 if metric else float(FOOT_M)
+    unit = 1.0 if display.system == "metric" else 0.3048
     steps = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500)
     fitting = [step for step in steps if step * unit <= across * 0.45] or [steps[0]]
     step = fitting[-1]
     x, y = at
     wide = step * unit * scale
-    label = length(_decimal(step * unit))
+    label = written(_decimal(step * unit), display)
     bar = (
         box((x, y), wide / 2, 5, inside="ink")
         + frame((x, y), wide, 5, line_width=1)

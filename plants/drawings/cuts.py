@@ -26,11 +26,14 @@ def cut_drawing(
 ) -> str:
     """A drawing of one cut.
 
-    `buds` says how the buds sit; the two close-ups follow it, whichever was asked for.
+    `buds` says how the buds sit; the two close-ups follow it, whichever was asked for
+    (buds at the base only have no say in it).
     `measure_words` is the distance above the bud, the height left or the share taken.
     """
     if kind not in CUTS:
         raise ValueError(f"{kind!r} is no cut; known are {', '.join(CUTS)}")
+    if buds == "basal":
+        buds = None
     if buds is not None and buds not in BUDS:
         raise ValueError(f"{buds!r} is no bud arrangement; known are {', '.join(BUDS)}")
     if kind in {"above-pair", "above-bud"}:

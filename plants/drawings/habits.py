@@ -1,5 +1,6 @@
 """A plant's shape in a few strokes, to stand beside a task or in a list."""
 
+import re
 from math import cos, pi, radians, sin
 
 from plants.drawings.svg import (
@@ -51,7 +52,7 @@ BLOOMS = {
 def habit_drawing(
     habit: str,
     *,
-    evergreen: bool | None = None,
+    evergreen: bool | str | None = None,
     bloom_colour: str | None = None,
     title: str = "",
     prefix: str = "habit",
@@ -59,11 +60,17 @@ def habit_drawing(
 ) -> str:
     """A small sketch of a plant's shape; evergreen None means it is not recorded.
 
-    `bloom_colour` is one of the plain colour words or #rrggbb; with a word that is not
-    known the flowers are drawn without a colour, never in a guessed one.
+    `evergreen` may also be the catalogue's word: yes, no or semi. `bloom_colour` is
+    #rrggbb or words of which the first known colour is taken; where none is known the
+    flowers are drawn without a colour, never in a guessed one.
     """
     if habit not in HABITS:
         raise ValueError(f"{habit!r} is no habit; known are {', '.join(HABITS)}")
+    green = evergreen
+    if isinstance(evergreen, bool):
+        green = "yes" if evergreen else "no"
+    if green not in {"yes", "no", "semi", None}:
+        raise ValueError(f"{green!r} is not yes, no or semi")
     flowers = None if bloom_colour is None else _colour(bloom_colour)
     sketch = {
         "climbing": _climbing,
@@ -73,9 +80,9 @@ def habit_drawing(
     }.get(habit)
     blooming = bloom_colour is not None
     parts = (
-        sketch(bool(evergreen), blooming, flowers)
+        sketch(green in {"yes", "semi"}, blooming, flowers)
         if sketch
-        else _crown(habit, bool(evergreen), blooming, flowers)
+        else _crown(habit, green in {"yes", "semi"}, blooming, flowers)
     )
     name = {
         "mound": gettext("rounded mound"),
@@ -92,15 +99,15 @@ def habit_drawing(
     }[habit]
     leaves = {
         None: "",
-        True: gettext("evergreen"),
-        False: gettext("loses its leaves in winter"),
-    }[evergreen]
+        "yes": gettext("evergreen"),
+        "semi": gettext("keeps some leaves in mild winters"),
+        "no": gettext("loses its leaves in winter"),
+    }[green]
     flowers_words = ""
     if bloom_colour is not None:
         flowers_words = gettext("flowers")
-        if bloom_colour in BLOOMS:
-            colour_word = gettext(bloom_colour)
-            flowers_words = gettext("{colour} flowers").format(colour=colour_word)
+        if not type_of_colour.fullmatch(bloom_colour):
+            flowers_words = gettext("flowers {colour}").format(colour=bloom_colour)
     described = ", ".join(part for part in (name, leaves, flowers_words) if part)
     return drawing(
         line((6, FLOOR), (90, FLOOR), width=1, opacity=0.6),
@@ -117,7 +124,8 @@ def habit_drawing(
 def _colour(word: str) -> str | None:
     if type_of_colour.fullmatch(word):
         return word
-    return BLOOMS.get(word)
+    known = [each for each in re.findall(r"[a-z]+", word.lower()) if each in BLOOMS]
+    return BLOOMS[known[0]] if known else None
 
 
 def _flower(at: Point, colour: str | None, *, radius: float = 3.1) -> str:
