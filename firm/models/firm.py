@@ -1,14 +1,28 @@
 """The firm's own settings row, its crews, rates, free days and numbers."""
 
+from base64 import urlsafe_b64encode
+
+from cryptography.fernet import Fernet, InvalidToken
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.crypto import salted_hmac
 from django.utils.translation import gettext_lazy as _
 
 from firm.enums import CountRounding, TaxRounding, Units
 from firm.models.people import Person
 
 PERCENT = [MinValueValidator(0), MaxValueValidator(100)]
+
+
+class MailPasswordUnreadable(Exception):
+    """The stored mail password was sealed with another secret key."""
+
+
+def mail_seal() -> Fernet:
+    """What seals and opens the mail password; made from the installation's secret."""
+    key = salted_hmac("firm.mail_password", "", algorithm="sha256").digest()
+    return Fernet(urlsafe_b64encode(key))
 
 
 class Firm(models.Model):
@@ -100,6 +114,21 @@ class Firm(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def set_mail_password(self, password: str) -> None:
+        """Seal PASSWORD into this row; the caller stores `mail_password_sealed`."""
+        self.mail_password_sealed = (
+            mail_seal().encrypt(password.encode()).decode() if password else ""
+        )
+
+    def mail_password(self) -> str:
+        """The mail password in clear, or "" if there is none."""
+        if not self.mail_password_sealed:
+            return ""
+        try:
+            return mail_seal().decrypt(self.mail_password_sealed.encode()).decode()
+        except InvalidToken as error:
+            raise MailPasswordUnreadable from error
 
 
 class TaxRate(models.Model):
