@@ -10,9 +10,18 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
+
     from firm.models import Message
 
 AfterCrash = Literal["send again", "hold"]
+
+
+class NotYet(Exception):
+    """A letter cannot be written yet, such as one whose PDF is still to be drawn.
+
+    The text says what it waits for; the message stays waiting and no try is counted.
+    """
 
 
 @dataclass(frozen=True)
@@ -32,7 +41,7 @@ class MessageKind:
     """One kind of message: how it is written, if it is still wanted, crash rule."""
 
     name: str
-    words: str
+    words: "StrOrPromise"
     write: "Callable[[Message], Letter]"
     still_wanted: "Callable[[Message, dt.datetime], bool]"
     after_crash: AfterCrash = "hold"

@@ -273,6 +273,13 @@ CSRF_FAILURE_VIEW = "firm.views.refused.csrf_refused"
 
 # The mail server is a setting of the firm (its own row); this backend reads it there.
 EMAIL_BACKEND = "firm.mail.FirmMailBackend"
+# A mail server, or a folder to write letters into, named here wins over the firm's row.
+MAIL_HOST = os.environ.get("MAIL_HOST", "")
+MAIL_PORT = int(os.environ.get("MAIL_PORT", "25"))
+MAIL_USER = os.environ.get("MAIL_USER", "")
+MAIL_PASSWORD = env_secret("MAIL_PASSWORD")
+MAIL_SECURITY = os.environ.get("MAIL_SECURITY", "none")
+MAIL_DIR = os.environ.get("MAIL_DIR", "")
 DEFAULT_FROM_EMAIL = os.environ.get("DEFAULT_FROM_EMAIL", "office@localhost")
 EMAIL_TIMEOUT = 20
 
