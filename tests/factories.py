@@ -221,7 +221,7 @@ def rule_spec(**changes: Any) -> dict[str, Any]:
         "key": "cut-after-bloom",
         "task": "prune",
         "purpose": "flower",
-        "window": {"anchor": "bloom_end", "earliest": 0, "best": 7, "latest": 28},
+        "window": {"anchor": "bloom_end", "earliest": -21, "best": -7, "latest": 7},
         "limits": {
             "share_removed_max": 0.33,
             "height_left_m": None,

@@ -1,0 +1,92 @@
+"""Fields for measures, read in the firm's units and kept as typed."""
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from firm.units import LONGEST_M, Display, UnitError, parse_length
+
+SHORTEST_M = Decimal("0.01")
+BARE_NUMBER = re.compile(r"[^A-Za-z'\"′″’”]+")
+
+
+@dataclass(frozen=True)
+class Length:
+    """A length as it was typed and its exact metres."""
+
+    text: str
+    metres: Decimal
+
+
+class LengthField(forms.CharField):
+    """Reads "12 ft 6 in"; a bare number is in the unit that stands at the field.
+
+    The cleaned value is a Length, or None where nothing was typed.
+    """
+
+    def __init__(
+        self,
+        *,
+        minimum_m: Decimal = SHORTEST_M,
+        maximum_m: Decimal = LONGEST_M,
+        is_depth: bool = False,
+        **options: Any,
+    ) -> None:
+        options.setdefault("max_length", 40)
+        super().__init__(**options)
+        self.minimum_m = minimum_m
+        self.maximum_m = maximum_m
+        self.is_depth = is_depth
+        self.unit = "in" if is_depth else "ft"
+        self.widget.attrs.setdefault("autocomplete", "off")
+
+    def show_units(self, display: Display) -> None:
+        """Take the firm's units and write the unit and an example at the field."""
+        us = display.system == "us"
+        self.unit = display.depth_unit if self.is_depth else display.length_unit
+        examples = {
+            (True, True): _("in inches, such as 8 or 7 1/2; or 20 cm"),
+            (True, False): _("in cm, such as 20; or 8 in"),
+            (False, True): _("in feet, such as 12 ft 6 in or 12.5; or 3.8 m"),
+            (False, False): _("in metres, such as 3.8; or 12 ft 6 in"),
+        }
+        if not self.help_text:
+            self.help_text = examples[(self.is_depth, us)]
+        self.label = f"{self.label} ({self.unit})"
+
+    def clean(self, value: Any) -> Any:
+        """The Length that was typed."""
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            metres = parse_length(
+                text,
+                default_unit=self.unit,
+                minimum_m=self.minimum_m,
+                maximum_m=self.maximum_m,
+            )
+        except UnitError as error:
+            raise ValidationError(str(error), code="length") from None
+        # Kept with its unit, so that it means the same when the firm changes units.
+        if BARE_NUMBER.fullmatch(text):
+            text = f"{text} {self.unit}"
+        return Length(text=text, metres=metres)
+
+
+def show_units(form: forms.BaseForm, display: Display) -> None:
+    """Write the firm's units at every length of FORM."""
+    for field in form.fields.values():
+        if isinstance(field, LengthField):
+            field.show_units(display)
+
+
+class Versioned(forms.Form):
+    """Carries the version of the row that the page was made from."""
+
+    version = forms.IntegerField(min_value=1, widget=forms.HiddenInput)

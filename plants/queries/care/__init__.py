@@ -1,0 +1,71 @@
+"""What the care engine is asked about: merged rules, climates, years, single days.
+
+Every function takes as many plants or plantings as there are and asks the database
+the same few questions for one as for a thousand.
+"""
+
+from plants.queries.care.climates import (
+    climate_of,
+    climate_of_station,
+    firm_climate,
+)
+from plants.queries.care.days import (
+    DayAnswers,
+    PlantingTime,
+    ask_the_day,
+    ask_the_day_of,
+    closed_for,
+    planting_time,
+    planting_windows_for,
+)
+from plants.queries.care.layers import (
+    engine_group,
+    engine_groups,
+    layered_specs,
+    sources_by_key,
+)
+from plants.queries.care.plantings import (
+    DAYS_OF_A_YEAR,
+    IN_THE_GROUND,
+    PlantingFacts,
+    PlantingYear,
+    PlantYear,
+    age_of,
+    care_years,
+    care_years_of,
+    facts_about,
+    plant_year,
+    plant_years,
+    planting_year,
+    plantings_in,
+)
+
+__all__ = [
+    "DAYS_OF_A_YEAR",
+    "IN_THE_GROUND",
+    "DayAnswers",
+    "PlantYear",
+    "PlantingFacts",
+    "PlantingTime",
+    "PlantingYear",
+    "age_of",
+    "ask_the_day",
+    "ask_the_day_of",
+    "care_years",
+    "care_years_of",
+    "climate_of",
+    "climate_of_station",
+    "closed_for",
+    "engine_group",
+    "engine_groups",
+    "facts_about",
+    "firm_climate",
+    "layered_specs",
+    "plant_year",
+    "plant_years",
+    "planting_time",
+    "planting_windows_for",
+    "planting_year",
+    "plantings_in",
+    "sources_by_key",
+]

@@ -1,0 +1,106 @@
+"""The rules of each plant, the firm's laid over the shipped ones."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from typing import Any
+
+from django.db.models import Q
+
+from plants import care
+from plants.enums import Layer
+from plants.models import ClosedSeason, Plant, Rule, Source, StandingInstruction
+
+
+def engine_groups(plants: Iterable[Plant]) -> dict[int, care.Group]:
+    """The merged group of each plant by its id, in two queries (groups selected)."""
+    specs = layered_specs(plants)
+    return {pk: care.merge_layers(**layers) for pk, layers in specs.items()}
+
+
+def engine_group(plant: Plant) -> care.Group:
+    """The merged group of one plant."""
+    return engine_groups([plant])[plant.pk]
+
+
+def layered_specs(plants: Iterable[Plant]) -> dict[int, dict[str, Any]]:
+    """What each layer says about each plant, by the plant's id: shipped, firm, plant.
+
+    A plant's own facts replace those of its group in the lowest layer, as they are
+    the same hand's; its own rules are a layer above the firm's rules of the group.
+    """
+    unique = {plant.pk: plant for plant in plants}
+    groups = {plant.group_id for plant in unique.values()}
+    of_group: dict[int, _Lines] = defaultdict(_Lines)
+    of_plant: dict[int, _Lines] = defaultdict(_Lines)
+    wanted = Q(group__in=groups) | Q(plant__in=unique)
+    rows: list[Rule | ClosedSeason] = [
+        *Rule.objects.filter(wanted).order_by("id"),
+        *ClosedSeason.objects.filter(wanted).order_by("id"),
+    ]
+    for row in rows:
+        lines = of_plant[row.plant_id] if row.plant_id else of_group[row.group_id or 0]
+        part = lines.rules if isinstance(row, Rule) else lines.closed
+        part[Layer(row.layer)].append(row.spec)
+    found: dict[int, dict[str, Any]] = {}
+    for pk, plant in unique.items():
+        group = of_group[plant.group_id]
+        layers: dict[str, Any] = {
+            "shipped": {
+                **plant.group.facts,
+                **plant.overrides,
+                "key": plant.group.key,
+                "name": plant.group.name,
+                "kind": plant.overrides.get("kind", plant.group.kind),
+                **group.spec(Layer.SHIPPED),
+            }
+        }
+        if group.has(Layer.FIRM):
+            layers["firm"] = group.spec(Layer.FIRM)
+        own = of_plant.get(pk)
+        if own:
+            layers["plant"] = own.both()
+        found[pk] = layers
+    return found
+
+
+class _Lines:
+    """The rules and closed seasons of one group or plant by who wrote them."""
+
+    def __init__(self) -> None:
+        self.rules: dict[Layer, list[dict[str, Any]]] = defaultdict(list)
+        self.closed: dict[Layer, list[dict[str, Any]]] = defaultdict(list)
+
+    def has(self, layer: Layer) -> bool:
+        """Whether LAYER says anything."""
+        return bool(self.rules[layer] or self.closed[layer])
+
+    def spec(self, layer: Layer) -> dict[str, Any]:
+        """What LAYER says."""
+        return {"rules": self.rules[layer], "closed": self.closed[layer]}
+
+    def both(self) -> dict[str, Any]:
+        """Both layers as one; of two lines with one key the firm's is taken."""
+        return {
+            part: list(
+                {
+                    str(line.get("key")): line
+                    for layer in (Layer.SHIPPED, Layer.FIRM)
+                    for line in lines[layer]
+                }.values()
+            )
+            for part, lines in (("rules", self.rules), ("closed", self.closed))
+        }
+
+
+def forbid_lines(instructions: Iterable[StandingInstruction]) -> list[dict[str, Any]]:
+    """The tasks that instructions forbid, as lines of a layer."""
+    return [
+        {"tasks": list(one.forbids), "why": one.text}
+        for one in instructions
+        if one.forbids
+    ]
+
+
+def sources_by_key() -> dict[str, Source]:
+    """Every source by its key, in one query; "common practice" is none of them."""
+    return {source.key: source for source in Source.objects.order_by("key")}
