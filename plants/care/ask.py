@@ -12,7 +12,7 @@ from plants.care.windows import (
     Window,
     closures_about,
 )
-from plants.care.year import care_year
+from plants.care.year import YEAR_DAYS, care_year
 from plants.climate import Climate
 
 Verdict = Literal["best now", "allowed", "closed"]
@@ -88,9 +88,7 @@ def ask(
         start=day - LOOK_BACK_DAYS * ONE_DAY,
         days=LOOK_BACK_DAYS + LOOK_AHEAD_DAYS,
         planted_on=planted_on,
-        age_years=None
-        if age_years is None
-        else max(0.0, age_years - LOOK_BACK_DAYS / 365.25),
+        age_years=None if age_years is None else age_years - LOOK_BACK_DAYS / YEAR_DAYS,
         irrigated=irrigated,
         ph=ph,
         observed=observed,

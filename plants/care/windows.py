@@ -288,12 +288,13 @@ def _repeated(window: Window) -> Sequence[Window]:
     if repeat is None or repeat.every_days is None:
         return (window,)
     step = timedelta(days=repeat.every_days)
+    # A rest of under half a step is no return of its own.
+    returns = max(1, round((window.latest - window.earliest + ONE_DAY) / step))
     found = []
-    day = window.earliest
-    while day <= window.latest:
-        last = min(day + step - ONE_DAY, window.latest)
+    for number in range(returns):
+        day = window.earliest + number * step
+        last = window.latest if number == returns - 1 else day + step - ONE_DAY
         found.append(replace(window, earliest=day, best=day, latest=last))
-        day += step
     return found
 
 

@@ -22,9 +22,13 @@ def read_months(
     values: Sequence[float], what: str, lowest: float, highest: float
 ) -> tuple[float, ...]:
     """Twelve figures within the bounds, January first, or ClimateError."""
+    if not isinstance(values, Sequence) or isinstance(values, str):
+        raise ClimateError(f"{what}: twelve months are needed, not {values!r}")
     if len(values) != 12:
         raise ClimateError(f"{what}: twelve months are needed, not {len(values)}")
     for number, value in enumerate(values, start=1):
+        if not isinstance(value, int | float):
+            raise ClimateError(f"{what}, month {number}: {value!r} is not a number")
         if not math.isfinite(value) or not lowest <= value <= highest:
             raise ClimateError(
                 f"{what}, month {number}: {value} is not between {lowest} and {highest}"
