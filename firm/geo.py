@@ -1,8 +1,10 @@
-"""Places on the globe and the distance between them."""
+"""Places on the globe, the distance between them and their local time."""
 
+import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 from math import asin, cos, radians, sin, sqrt
+from zoneinfo import ZoneInfo
 
 # Mean radius of the earth in km: IUGG, GRS 80 (2a + b) / 3.
 EARTH_RADIUS_KM = 6371.0088
@@ -39,3 +41,14 @@ def great_circle_km(start: Position, end: Position) -> Decimal:
     # Rounding may lift the square of the half chord a hair above one.
     km = 2 * EARTH_RADIUS_KM * asin(sqrt(min(1.0, chord)))
     return Decimal(f"{km:.3f}")
+
+
+def local_moment(day: dt.date, wall_time: dt.time, zone: str) -> dt.datetime:
+    """The instant in UTC at which clocks in ZONE show WALL_TIME on DAY.
+
+    A time that the clocks jump over moves forward by the jump; one that they show
+    twice is the first. So every local day has exactly one such instant.
+    """
+    # fold=0 asks for the offset before a change: PEP 495 gives exactly both rules.
+    local = dt.datetime.combine(day, wall_time.replace(fold=0), tzinfo=ZoneInfo(zone))
+    return local.astimezone(dt.UTC)
