@@ -191,7 +191,7 @@ class MessageLine:
     may_be_dropped: bool
 
 
-def messages_listed(*, state: str, page: int) -> tuple[list[MessageLine], "Page"]:
+def messages_listed(*, state: str, page: str) -> tuple[list[MessageLine], "Page"]:
     """A page of the messages in STATE (all when empty), newest first."""
     rows = Message.objects.order_by("-due_at", "-id")
     if state:
