@@ -166,7 +166,8 @@ def day_words(value: Any) -> str:
     if _missing(value):
         return NONE
     day = _day(value)
-    return f"{WEEKDAYS_ABBR[day.weekday()]} {day.day} {MONTHS_3[day.month].title()} {day.year}"
+    weekday, month = WEEKDAYS_ABBR[day.weekday()], MONTHS_3[day.month]
+    return f"{weekday} {day.day} {month.title()} {day.year}"
 
 
 @register.filter
@@ -252,7 +253,7 @@ def dialled(telephone: str) -> str:
 
 @register.filter
 def unit(field: BoundField) -> str:
-    """The unit that stands beside a field: the widget's data-unit or the field's own."""
+    """The unit beside a field: its widget's data-unit or the field's own."""
     written = field.field.widget.attrs.get("data-unit")
     return str(written or getattr(field.field, "unit", "") or "")
 
