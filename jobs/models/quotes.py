@@ -102,7 +102,9 @@ class QuoteLine(models.Model):
     computed_quantity = models.DecimalField(
         max_digits=12, decimal_places=3, null=True, blank=True
     )
-    formula = models.CharField(_("how it was computed"), max_length=400, blank=True)
+    formula = models.TextField(_("how it was computed"), blank=True)
+    # What was typed into the line's form, so that the line can be worked out again.
+    typed = models.JSONField(default=dict, blank=True)
     unit_cost = models.DecimalField(_("cost each"), **MONEY)
     unit_price = models.DecimalField(_("price each"), **MONEY)
     price_is_typed = models.BooleanField(default=False)
