@@ -1,0 +1,26 @@
+"""A plant against a place, criterion by criterion, in words and never a bare score.
+
+The steps between right, bearable, wrong and deadly are common practice, no source;
+what a plant needs comes from the catalogue with its own sources.
+"""
+
+from plants.fit.place import AT_RISK, LIGHTS, MOISTURES, Needs, Site, needs_of
+from plants.fit.verdicts import NOT_RECORDED, SEVERITY, Criterion, Verdict
+from plants.fit.whole import Fit, Ranked, fit, rank
+
+__all__ = [
+    "AT_RISK",
+    "LIGHTS",
+    "MOISTURES",
+    "NOT_RECORDED",
+    "SEVERITY",
+    "Criterion",
+    "Fit",
+    "Needs",
+    "Ranked",
+    "Site",
+    "Verdict",
+    "fit",
+    "needs_of",
+    "rank",
+]
