@@ -11,6 +11,8 @@ import yaml
 from jsonschema import Draft202012Validator
 from jsonschema.exceptions import best_match
 
+from plants.care import RuleError, read_group
+
 COMMON_PRACTICE = "common practice"
 # How much a reading is worth, the best first.
 READINGS = ("page read", "copy", "memory")
@@ -110,7 +112,12 @@ def read_catalogue(folder: Path) -> Catalogue:
         faults.extend(rule_faults(sheet, shared))
     if faults:
         raise CatalogueError(faults)
-    return assemble(by_source, shared, groups)
+    catalogue = assemble(by_source, shared, groups)
+    for sheet in groups:
+        faults.extend(care_faults(sheet, catalogue))
+    if faults:
+        raise CatalogueError(faults)
+    return catalogue
 
 
 def read_sheet(folder: Path, path: Path, shape: str, faults: list[str]) -> Sheet:
@@ -257,6 +264,34 @@ def rule_faults(sheet: Sheet, shared: Sheet) -> Iterator[str]:
                 ("rules", place, "follow_up", "rule"),
                 f"rule {rule['key']} is followed by {follower}, which is not here",
             )
+
+
+def care_faults(sheet: Sheet, catalogue: Catalogue) -> Iterator[str]:
+    """Yield where the care of a group, or of one of its plants, contradicts itself."""
+    group = catalogue.groups[sheet.content["key"]]
+    try:
+        read_group(group)
+    except RuleError as error:
+        for message in error.messages:
+            yield sheet.fault(care_spot(sheet, message), message)
+        return
+    for place, plant in enumerate(sheet.content["plants"]):
+        overrides = catalogue.plants[plant["key"]]["overrides"]
+        try:
+            read_group({**group, **overrides})
+        except RuleError as error:
+            for message in error.messages:
+                yield sheet.fault(("plants", place), f"{plant['key']}: {message}")
+
+
+def care_spot(sheet: Sheet, message: str) -> Spot:
+    """Return the place of the rule or closed season that a message is about."""
+    named = message.split(" / ")[1:2]
+    for part in ("rules", "closed"):
+        for place, entry in enumerate(sheet.content[part]):
+            if [entry["key"]] == named:
+                return (part, place)
+    return ()
 
 
 def assemble(
