@@ -102,3 +102,78 @@ class BloomStage(TextChoices):
     FIRST_BLOOM = "first bloom", _("first flowers")
     FULL_BLOOM = "full bloom", _("full bloom")
     BLOOM_OVER = "bloom over", _("bloom over")
+
+
+class Kind(TextChoices):
+    """What sort of plant it is."""
+
+    SHRUB = "shrub", _("shrub")
+    TREE = "tree", _("tree")
+    CLIMBER = "climber", _("climber")
+    ROSE = "rose", _("rose")
+    PERENNIAL = "perennial", _("perennial")
+    GRASS = "grass", _("grass")
+    CONIFER = "conifer", _("conifer")
+    HEDGE = "hedge", _("hedge")
+    BULB = "bulb", _("bulb")
+    FERN = "fern", _("fern")
+    GROUNDCOVER = "groundcover", _("ground cover")
+    FRUIT = "fruit", _("fruit")
+    SEDGE = "sedge", _("sedge")
+
+
+class Wood(TextChoices):
+    """On which wood it flowers."""
+
+    OLD = "old", _("on old wood")
+    NEW = "new", _("on new wood")
+    BOTH = "both", _("on old and new wood")
+    NONE = "none", _("its flowers do not matter")
+
+
+class Task(TextChoices):
+    """What is done to a plant."""
+
+    PRUNE = "prune", _("prune")
+    THIN = "thin", _("thin out")
+    DEADHEAD = "deadhead", _("deadhead")
+    CUT_DOWN = "cut down", _("cut down")
+    SHEAR = "shear", _("shear")
+    DEAD_WOOD = "dead wood", _("take out dead wood")
+    RENOVATE = "renovate", _("renovate")
+    FEED = "feed", _("feed")
+    ACIDIFY = "acidify", _("acidify the soil")
+    LIME = "lime", _("lime the soil")
+    MULCH = "mulch", _("mulch")
+    STAKE = "stake", _("stake")
+    UNSTAKE = "unstake", _("take stakes off")
+    TIE_IN = "tie in", _("tie in")
+    DIVIDE = "divide", _("divide")
+    PROTECT = "protect", _("protect")
+    UNPROTECT = "unprotect", _("take protection off")
+    WATER_CHECK = "water check", _("check water")
+    INSPECT = "inspect", _("inspect")
+    CLEAR_UP = "clear up", _("clear up")
+
+
+class Purpose(TextChoices):
+    """What a cut is for."""
+
+    SHAPE = "shape", _("for its shape")
+    FLOWER = "flower", _("for its flowers")
+    STRUCTURE = "structure", _("for its framework")
+    RENOVATION = "renovation", _("to renew it")
+    DEAD_WOOD = "dead wood", _("dead wood only")
+    DEADHEAD = "deadhead", _("spent flowers")
+    HYGIENE = "hygiene", _("against disease")
+    NONE = "none", _("in general")
+
+
+class LineLayer(TextChoices):
+    """Who wrote a line of care, from the farthest to the nearest."""
+
+    SHIPPED = "shipped", _("shipped catalogue")
+    FIRM = "firm", _("the firm's own rule")
+    PLANT = "plant", _("this plant's own rule")
+    GARDEN = "garden", _("this garden's instruction")
+    PLANTING = "planting", _("this planting's instruction")

@@ -1,16 +1,25 @@
 """Gardens and what their owners insist on."""
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
 from django.db import transaction
 from django.db.models import F
 
+from firm.actions.clients import ClientDetails, ContactDetails, create_client
 from firm.actions.record import SomebodyElseChangedIt, record
 from firm.models import Client, Person
 from plants import care
 from plants.models import Garden, Planting, StandingInstruction, Station
+
+
+class NoClient(Exception):
+    """A garden belongs to a client, and none was named."""
+
+    def __init__(self) -> None:
+        super().__init__("Choose a client or name a new one.")
 
 
 class InstructionRefused(Exception):
@@ -32,9 +41,19 @@ class GardenDetails:
 
 @transaction.atomic
 def open_garden(
-    *, client: Client, details: GardenDetails, now: dt.datetime, by: Person
+    *,
+    client: Client | None = None,
+    new_client: ClientDetails | None = None,
+    contacts: Sequence[ContactDetails] = (),
+    details: GardenDetails,
+    now: dt.datetime,
+    by: Person,
 ) -> Garden:
-    """The new garden of CLIENT."""
+    """The new garden of CLIENT, or of a new client who comes with it."""
+    if client is None:
+        if new_client is None:
+            raise NoClient
+        client = create_client(details=new_client, contacts=contacts, by=by, now=now)
     garden = Garden.objects.create(client=client, **vars(details))
     record(
         action="garden.opened",

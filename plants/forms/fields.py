@@ -46,18 +46,20 @@ class LengthField(forms.CharField):
         self.widget.attrs.setdefault("autocomplete", "off")
 
     def show_units(self, display: Display) -> None:
-        """Take the firm's units and write the unit and an example at the field."""
+        """Take the firm's units and write an example at the field.
+
+        The template writes the unit itself beside the field.
+        """
         us = display.system == "us"
         self.unit = display.depth_unit if self.is_depth else display.length_unit
         examples = {
-            (True, True): _("in inches, such as 8 or 7 1/2; or 20 cm"),
-            (True, False): _("in cm, such as 20; or 8 in"),
-            (False, True): _("in feet, such as 12 ft 6 in or 12.5; or 3.8 m"),
-            (False, False): _("in metres, such as 3.8; or 12 ft 6 in"),
+            (True, True): _("such as 8, 7 1/2 in or 20 cm"),
+            (True, False): _("such as 20, 20 cm or 8 in"),
+            (False, True): _("such as 12 ft 6 in, 12.5 or 3.8 m"),
+            (False, False): _("such as 3.8, 3,8 m or 12 ft 6 in"),
         }
         if not self.help_text:
             self.help_text = examples[(self.is_depth, us)]
-        self.label = f"{self.label} ({self.unit})"
 
     def clean(self, value: Any) -> Any:
         """The Length that was typed."""

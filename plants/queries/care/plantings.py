@@ -30,7 +30,7 @@ class PlantYear:
     """A plant's care in one climate from START on, for so many days.
 
     CLOSED are the days on which tasks do harm; ANCHORS are those of the growing year
-    that START lies in.
+    that START lies in; BLOOM are the times in flower that touch the days.
     """
 
     plant: Plant | None
@@ -41,6 +41,7 @@ class PlantYear:
     windows: Sequence[care.Window]
     closed: Sequence[care.ClosedPeriod]
     anchors: Mapping[str, dt.date | None]
+    bloom: Sequence[tuple[dt.date, dt.date]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -205,6 +206,7 @@ def planting_year(
             planted_on=facts.planted_on,
             observed=facts.observed,
         ),
+        bloom=_bloom(facts.group, facts.climate, start, days, facts.observed),
         planted_on=facts.planted_on,
         age_years=facts.age_years,
         irrigated=facts.irrigated,
@@ -251,6 +253,7 @@ def plant_year(
             year=climate.year_of(start),
             planted_on=planted_on,
         ),
+        bloom=_bloom(group, climate, start, days, {}),
     )
 
 
@@ -295,3 +298,21 @@ def _closed(
         and (period.last is None or period.last >= start)
     ]
     return sorted(found, key=lambda period: (period.first or dt.date.min, period.key))
+
+
+def _bloom(
+    group: care.Group,
+    climate: Climate,
+    start: dt.date,
+    days: int,
+    observed: Mapping[str, Sequence[dt.date]],
+) -> list[tuple[dt.date, dt.date]]:
+    """First and last day in flower, for each time that touches the days from START."""
+    end = start + dt.timedelta(days=days)
+    found = []
+    for year in range(climate.year_of(start) - 1, climate.year_of(end) + 1):
+        turns = care.anchors(climate=climate, group=group, year=year, observed=observed)
+        first, last = turns["bloom_start"], turns["bloom_end"]
+        if first is not None and last is not None and first < end and last >= start:
+            found.append((first, last))
+    return found

@@ -1,0 +1,362 @@
+"""Forms for beds, their measures and shades."""
+
+import re
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.forms.formsets import BaseFormSet, formset_factory
+from django.utils.translation import gettext as _now
+from django.utils.translation import gettext_lazy as _
+
+from firm.units import Display, UnitError, convert, parse_length, plain
+from plants.actions.beds import BedDetails, Piece, ShadeDetails
+from plants.enums import BedShape, Facing, Light, Moisture, ShadeKind, Texture
+from plants.forms.fields import BARE_NUMBER, Length, LengthField, show_units
+from plants.models import Bed, Garden
+
+SHORTEST_M = Decimal("0.1")
+LONGEST_M = Decimal(500)
+# Larger than the largest that the take-off of quotes accepts makes no bed.
+LARGEST_M2 = Decimal(100_000)
+MOST_PIECES = 20
+UNKNOWN = ("", _("not known"))
+TIMES = re.compile(r"\s*(?:[x×*]|\bby\b)\s*", re.IGNORECASE)
+SIZES = {
+    BedShape.RECTANGLE: ("length", "width"),
+    BedShape.CIRCLE: ("across",),
+    BedShape.PIECES: ("pieces",),
+}
+
+
+def side(label: Any) -> LengthField:
+    """A field for one side of a bed."""
+    return LengthField(
+        label=label, required=False, minimum_m=SHORTEST_M, maximum_m=LONGEST_M
+    )
+
+
+class PiecesField(forms.CharField):
+    """Rectangles, one a line, as length x width; the cleaned value is a tuple."""
+
+    unit = "ft"
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("widget", forms.Textarea(attrs={"rows": 4}))
+        super().__init__(max_length=2000, **options)
+
+    def clean(self, value: Any) -> Any:
+        """The pieces, or what is wrong with which line."""
+        text = super().clean(value)
+        lines = [line.strip() for line in text.splitlines() if line.strip()]
+        if len(lines) > MOST_PIECES:
+            raise ValidationError(_now("At most %d pieces are taken.") % MOST_PIECES)
+        pieces, faults = [], []
+        for number, line in enumerate(lines, start=1):
+            try:
+                pieces.append(self._piece(line))
+            except UnitError as error:
+                faults.append(
+                    _now("Line %(number)d: %(why)s")
+                    % {"number": number, "why": str(error)}
+                )
+        if faults:
+            raise ValidationError(faults)
+        return tuple(pieces)
+
+    def _piece(self, line: str) -> Piece:
+        sides = TIMES.split(line)
+        if len(sides) != 2 or not all(sides):
+            raise UnitError(_now("write length x width, such as 12 ft 6 in x 4 ft"))
+        texts, metres = [], []
+        for text in sides:
+            metres.append(
+                parse_length(
+                    text,
+                    default_unit=self.unit,
+                    minimum_m=SHORTEST_M,
+                    maximum_m=LONGEST_M,
+                )
+            )
+            bare = BARE_NUMBER.fullmatch(text)
+            texts.append(f"{text} {self.unit}" if bare else text)
+        return Piece(
+            length_text=texts[0],
+            width_text=texts[1],
+            length_m=metres[0],
+            width_m=metres[1],
+        )
+
+
+class BedForm(forms.Form):
+    """A bed as it is measured and seen on the survey."""
+
+    name = forms.CharField(
+        label=_("name"), max_length=80, help_text=_("such as Front border")
+    )
+    shape = forms.ChoiceField(
+        label=_("shape"), choices=BedShape.choices, initial=BedShape.RECTANGLE
+    )
+    length = side(_("length"))
+    width = side(_("width"))
+    across = side(_("across, of a circle"))
+    pieces = PiecesField(
+        label=_("several rectangles"),
+        required=False,
+        help_text=_("one a line, length x width, such as 12 ft 6 in x 4 ft"),
+    )
+    depth = LengthField(
+        label=_("depth of good soil wanted"),
+        required=False,
+        is_depth=True,
+        maximum_m=Decimal(3),
+    )
+    facing = forms.ChoiceField(
+        label=_("faces"), required=False, choices=[UNKNOWN, *Facing.choices]
+    )
+    light = forms.ChoiceField(
+        label=_("light"),
+        required=False,
+        choices=[UNKNOWN, *Light.choices],
+        help_text=_("direct sun in the growing season, as seen"),
+    )
+    latest_sun = forms.TimeField(
+        label=_("latest direct sun"),
+        required=False,
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        help_text=_("by the clock, at midsummer"),
+    )
+    texture = forms.ChoiceField(
+        label=_("soil"), required=False, choices=[UNKNOWN, *Texture.choices]
+    )
+    ph = forms.DecimalField(
+        label=_("pH"),
+        required=False,
+        min_value=3,
+        max_value=10,
+        max_digits=3,
+        decimal_places=1,
+        help_text=_("from a soil test, 3 to 10"),
+        error_messages={
+            "min_value": _("The pH of garden soil lies between 3 and 10."),
+            "max_value": _("The pH of garden soil lies between 3 and 10."),
+        },
+        widget=forms.NumberInput(attrs={"step": "0.1"}),
+    )
+    has_free_lime = forms.BooleanField(
+        label=_("fizzes with vinegar (free lime)"), required=False
+    )
+    moisture = forms.ChoiceField(
+        label=_("moisture"), required=False, choices=[UNKNOWN, *Moisture.choices]
+    )
+    is_irrigated = forms.BooleanField(label=_("irrigated"), required=False)
+    notes = forms.CharField(
+        label=_("notes"), required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    version = forms.IntegerField(min_value=1, required=False, widget=forms.HiddenInput)
+
+    def __init__(
+        self,
+        *args: Any,
+        garden: Garden,
+        display: Display,
+        bed: Bed | None = None,
+        **options: Any,
+    ) -> None:
+        super().__init__(*args, **options)
+        self.garden = garden
+        self.bed = bed
+        self.display = display
+        show_units(self, display)
+        self.fields["pieces"].unit = display.length_unit  # type: ignore[attr-defined]
+        self.fields["version"].required = bed is not None
+
+    def clean_name(self) -> str:
+        """A name that no other bed of the garden has."""
+        name: str = self.cleaned_data["name"]
+        others = self.garden.beds.filter(name=name)
+        if self.bed is not None:
+            others = others.exclude(pk=self.bed.pk)
+        if others.exists():
+            raise ValidationError(_("This garden already has a bed of that name."))
+        return name
+
+    def clean(self) -> dict[str, Any]:
+        """The sizes that the shape needs, and no area that nobody could plant."""
+        data = super().clean() or {}
+        for name in SIZES.get(data.get("shape", ""), ()):
+            if name in data and not data[name]:
+                self.add_error(name, _now("This shape needs it."))
+        area = self._area(data)
+        if area is not None and area > LARGEST_M2:
+            most = convert(LARGEST_M2, unit="m²", to=self.display.area_unit)
+            self.add_error(
+                SIZES[BedShape(data["shape"])][0],
+                _now("A bed of more than %(most)s %(unit)s is refused.")
+                % {
+                    "most": plain(most, places=0),
+                    "unit": self.display.area_unit,
+                },
+            )
+        return data
+
+    def _area(self, data: dict[str, Any]) -> Decimal | None:
+        if any(not data.get(name) for name in SIZES.get(data.get("shape", ""), ("",))):
+            return None
+        if data["shape"] == BedShape.RECTANGLE:
+            return data["length"].metres * data["width"].metres
+        if data["shape"] == BedShape.CIRCLE:
+            return data["across"].metres ** 2
+        return sum(
+            (piece.length_m * piece.width_m for piece in data["pieces"]), Decimal(0)
+        )
+
+    def details(self) -> BedDetails:
+        """What was typed, for the action; sizes of another shape are left out."""
+        data = self.cleaned_data
+        used = SIZES[BedShape(data["shape"])]
+
+        def length(name: str) -> Length:
+            found = data[name] if name in used or name == "depth" else None
+            return found or Length(text="", metres=Decimal(0))
+
+        def metres(name: str) -> Decimal | None:
+            return length(name).metres or None
+
+        return BedDetails(
+            name=data["name"],
+            shape=data["shape"],
+            length_text=length("length").text,
+            length_m=metres("length"),
+            width_text=length("width").text,
+            width_m=metres("width"),
+            across_text=length("across").text,
+            across_m=metres("across"),
+            pieces=data["pieces"] if "pieces" in used else (),
+            depth_text=length("depth").text,
+            depth_m=metres("depth"),
+            facing=data["facing"],
+            light=data["light"],
+            latest_sun=data["latest_sun"],
+            texture=data["texture"],
+            ph=data["ph"],
+            has_free_lime=data["has_free_lime"],
+            moisture=data["moisture"],
+            is_irrigated=data["is_irrigated"],
+            notes=data["notes"],
+        )
+
+
+def bed_values(bed: Bed) -> dict[str, Any]:
+    """What the form starts with, and what stands now when two people meet in it."""
+    names = (
+        "name",
+        "shape",
+        "facing",
+        "light",
+        "latest_sun",
+        "texture",
+        "ph",
+        "has_free_lime",
+        "moisture",
+        "is_irrigated",
+        "notes",
+        "version",
+    )
+    return {
+        **{name: getattr(bed, name) for name in names},
+        "length": bed.length_text,
+        "width": bed.width_text,
+        "across": bed.across_text,
+        "depth": bed.depth_text,
+        "pieces": "\n".join(
+            f"{piece['length_text']} x {piece['width_text']}" for piece in bed.pieces
+        ),
+    }
+
+
+class ShadeForm(forms.Form):
+    """One thing that keeps sun off the bed; an empty one is left out."""
+
+    kind = forms.ChoiceField(
+        label=_("what shades it"),
+        choices=[("", _("nothing more")), *ShadeKind.choices],
+    )
+    side = forms.ChoiceField(
+        label=_("on its side to the"),
+        choices=[
+            ("", ""),
+            *((key, word) for key, word in Facing.choices if key != Facing.OPEN),
+        ],
+    )
+    height = LengthField(
+        label=_("height"), minimum_m=SHORTEST_M, maximum_m=Decimal(150)
+    )
+    distance = LengthField(
+        label=_("distance from the bed"),
+        minimum_m=Decimal(0),
+        maximum_m=Decimal(500),
+    )
+    is_evergreen = forms.BooleanField(
+        label=_("evergreen, if it is a tree or hedge"), required=False
+    )
+
+    def __init__(self, *args: Any, display: Display, **options: Any) -> None:
+        super().__init__(*args, **options)
+        show_units(self, display)
+
+    def details(self) -> ShadeDetails:
+        """What was typed, for the action."""
+        data = self.cleaned_data
+        return ShadeDetails(
+            kind=data["kind"],
+            side=data["side"],
+            height_text=data["height"].text,
+            height_m=data["height"].metres,
+            distance_text=data["distance"].text,
+            distance_m=data["distance"].metres,
+            is_evergreen=data["is_evergreen"],
+        )
+
+
+class BaseShadeFormSet(BaseFormSet[ShadeForm]):
+    """All that shades one bed."""
+
+    def get_form_kwargs(self, index: int | None) -> dict[str, Any]:
+        """A blank shade is left out, so the browser must not demand it."""
+        return {**super().get_form_kwargs(index), "use_required_attribute": False}
+
+    def details(self) -> list[ShadeDetails]:
+        """The shades that were typed and not struck out, for the action."""
+        return [
+            form.details()
+            for form in self.forms
+            if form not in self.deleted_forms and form.cleaned_data.get("kind")
+        ]
+
+
+ShadeFormSet = formset_factory(
+    ShadeForm,
+    formset=BaseShadeFormSet,
+    extra=2,
+    can_delete=True,
+    max_num=12,
+    absolute_max=12,
+)
+
+
+def shade_values(bed: Bed | None) -> list[dict[str, Any]]:
+    """What the formset starts with."""
+    if bed is None:
+        return []
+    return [
+        {
+            "kind": shade.kind,
+            "side": shade.side,
+            "height": shade.height_text,
+            "distance": shade.distance_text,
+            "is_evergreen": shade.is_evergreen,
+        }
+        for shade in bed.shades.order_by("id")
+    ]

@@ -1,0 +1,275 @@
+"""The form for a typed climate, in the firm's units."""
+
+import calendar
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.dates import MONTHS
+from django.utils.translation import gettext as _now
+from django.utils.translation import gettext_lazy as _
+
+from firm.units import Display, celsius, convert, fahrenheit, round_figure
+from plants.climate import Climate, ClimateError
+from plants.models import Station
+
+MONTH_NUMBERS = range(1, 13)
+CHANCES = ("10", "50", "90")
+FROSTS = {
+    "spring": "last_spring_frost",
+    "autumn": "first_autumn_frost",
+}
+ROWS = {"low": "tmin_c", "high": "tmax_c", "rain": "rain_mm"}
+ROW_WORDS = {
+    "low": _("mean low"),
+    "high": _("mean high"),
+    "rain": _("rain"),
+}
+FROST_WORDS = {
+    "spring-10": _("1 year in 10 it comes later than"),
+    "spring-50": _("every other year it comes later than"),
+    "spring-90": _("9 years in 10 it comes later than"),
+    "autumn-10": _("1 year in 10 it has come by"),
+    "autumn-50": _("every other year it has come by"),
+    "autumn-90": _("9 years in 10 it has come by"),
+}
+MM_OF_INCH = Decimal("25.4")
+
+
+class DayOfYearWidget(forms.MultiWidget):
+    """A day and a month."""
+
+    template_name = "django/forms/widgets/multiwidget.html"
+
+    def __init__(self) -> None:
+        months = [("", _("no frost")), *((str(n), MONTHS[n]) for n in MONTH_NUMBERS)]
+        super().__init__(
+            {
+                "day": forms.NumberInput(
+                    attrs={"min": 1, "max": 31, "aria-label": _("day")}
+                ),
+                "month": forms.Select(choices=months, attrs={"aria-label": _("month")}),
+            }
+        )
+
+    def decompress(self, value: Any) -> list[Any]:
+        """Day and month of [month, day]."""
+        return [value[1], str(value[0])] if value else [None, ""]
+
+
+class DayOfYearField(forms.MultiValueField):
+    """A day of any year as [month, day]; None where frost stays away."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(
+            fields=(
+                forms.IntegerField(required=False, min_value=1, max_value=31),
+                forms.ChoiceField(
+                    required=False,
+                    choices=[("", ""), *((str(n), "") for n in MONTH_NUMBERS)],
+                ),
+            ),
+            widget=DayOfYearWidget(),
+            require_all_fields=False,
+            required=False,
+            **options,
+        )
+
+    def compress(self, data_list: list[Any]) -> list[int] | None:
+        """[month, day], when both are given and there is such a day."""
+        day, month = data_list or (None, "")
+        if not day and not month:
+            return None
+        if not day or not month:
+            raise ValidationError(_("Give a day and a month, or neither."))
+        last = calendar.monthrange(2024, int(month))[1]
+        if day > last:
+            raise ValidationError(_("This month has no such day."))
+        return [int(month), int(day)]
+
+
+@dataclass(frozen=True)
+class MonthRow:
+    """The three fields of one month."""
+
+    name: str
+    cells: list[forms.BoundField]
+
+
+class StationForm(forms.Form):
+    """Monthly means, frost dates and the coldest night of a place."""
+
+    name = forms.CharField(
+        label=_("name"), max_length=120, help_text=_("the place, such as Fernhollow")
+    )
+    latitude = forms.DecimalField(
+        label=_("latitude"),
+        min_value=Decimal("-66.5"),
+        max_value=Decimal("66.5"),
+        max_digits=8,
+        decimal_places=5,
+        help_text=_("degrees north; south is negative"),
+        widget=forms.NumberInput(attrs={"step": "any", "data-unit": "°"}),
+    )
+    longitude = forms.DecimalField(
+        label=_("longitude"),
+        min_value=-180,
+        max_value=180,
+        max_digits=8,
+        decimal_places=5,
+        help_text=_("degrees east; west is negative"),
+        widget=forms.NumberInput(attrs={"step": "any", "data-unit": "°"}),
+    )
+    elevation = forms.DecimalField(
+        label=_("height above the sea"),
+        required=False,
+        min_value=-1500,
+        max_value=30000,
+        max_digits=7,
+        decimal_places=1,
+        widget=forms.NumberInput(attrs={"step": "any"}),
+    )
+    lowest = forms.DecimalField(
+        label=_("coldest night of a usual year"),
+        required=False,
+        max_digits=5,
+        decimal_places=1,
+        help_text=_("the mean of the lowest readings of many years"),
+        widget=forms.NumberInput(attrs={"step": "any"}),
+    )
+
+    def __init__(self, *args: Any, display: Display, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.display = display
+        warmth = display.temperature_unit
+        self.rain_unit = "in" if display.system == "us" else "mm"
+        self.fields["elevation"].widget.attrs["data-unit"] = display.length_unit
+        self.fields["lowest"].widget.attrs["data-unit"] = warmth
+        for row, words in ROW_WORDS.items():
+            unit = self.rain_unit if row == "rain" else warmth
+            for month in MONTH_NUMBERS:
+                self.fields[f"{row}_{month}"] = forms.DecimalField(
+                    label=f"{MONTHS[month]}, {words}, {unit}",
+                    max_digits=6,
+                    decimal_places=2,
+                    min_value=0 if row == "rain" else None,
+                    widget=forms.NumberInput(attrs={"step": "any"}),
+                )
+        for frost in FROSTS:
+            for chance in CHANCES:
+                self.fields[f"{frost}_{chance}"] = DayOfYearField(
+                    label=FROST_WORDS[f"{frost}-{chance}"]
+                )
+
+    @property
+    def warmth_unit(self) -> str:
+        """The unit of all temperatures on the form."""
+        return self.display.temperature_unit
+
+    def place_fields(self) -> list[forms.BoundField]:
+        """Name and position."""
+        return [self[name] for name in ("name", "latitude", "longitude", "elevation")]
+
+    def months(self) -> Iterator[MonthRow]:
+        """The months with their three fields."""
+        for month in MONTH_NUMBERS:
+            cells = [self[f"{row}_{month}"] for row in ROWS]
+            yield MonthRow(name=str(MONTHS[month]), cells=cells)
+
+    def spring(self) -> list[forms.BoundField]:
+        """The fields of the last frost in spring."""
+        return [self[f"spring_{chance}"] for chance in CHANCES]
+
+    def autumn(self) -> list[forms.BoundField]:
+        """The fields of the first frost in autumn."""
+        return [self[f"autumn_{chance}"] for chance in CHANCES]
+
+    def clean(self) -> dict[str, Any]:
+        """Figures that some place on earth can have."""
+        data = super().clean() or {}
+        for month in MONTH_NUMBERS:
+            low, high = data.get(f"low_{month}"), data.get(f"high_{month}")
+            if low is not None and high is not None and low > high:
+                self.add_error(
+                    f"low_{month}", _now("The mean low is over the mean high.")
+                )
+        if not self.errors:
+            try:
+                Climate.from_figures(self.figures(), lat=float(data["latitude"]))
+            except ClimateError as error:
+                self.add_error(None, str(error))
+        return data
+
+    def figures(self, kept: Mapping[str, Any] | None = None) -> dict[str, Any]:
+        """The typed figures as the engine reads them, over those that were KEPT."""
+        data = self.cleaned_data
+        lowest = data["lowest"]
+        return {
+            **(kept or {}),
+            "method": "typed",
+            "lowest_c": None if lowest is None else self._celsius(lowest),
+            **{
+                key: [self._metric(row, data[f"{row}_{n}"]) for n in MONTH_NUMBERS]
+                for row, key in ROWS.items()
+            },
+            **{
+                key: {chance: data[f"{frost}_{chance}"] for chance in CHANCES}
+                for frost, key in FROSTS.items()
+            },
+        }
+
+    def elevation_m(self) -> Decimal | None:
+        """The height in metres."""
+        value = self.cleaned_data["elevation"]
+        if value is None:
+            return None
+        metres = convert(value, unit=self.display.length_unit, to="m")
+        return round_figure(metres, 1)
+
+    def _celsius(self, value: Decimal) -> float:
+        degrees = celsius(value) if self.display.system == "us" else value
+        return float(round_figure(degrees, 4))
+
+    def _metric(self, row: str, value: Decimal) -> float:
+        if row != "rain":
+            return self._celsius(value)
+        millimetres = value * MM_OF_INCH if self.rain_unit == "in" else value
+        return float(round_figure(millimetres, 3))
+
+
+def station_values(station: Station, display: Display) -> dict[str, Any]:
+    """What the form starts with, in the firm's units."""
+    us = display.system == "us"
+    figures = station.figures
+
+    def warmth(value: float | None) -> Decimal | None:
+        if value is None:
+            return None
+        degrees = Decimal(str(value))
+        return round_figure(fahrenheit(degrees) if us else degrees, 1)
+
+    def rain(value: float) -> Decimal:
+        millimetres = Decimal(str(value))
+        return round_figure(millimetres / MM_OF_INCH, 2) if us else millimetres
+
+    height = station.elevation_m
+    values: dict[str, Any] = {
+        "name": station.name,
+        "latitude": station.latitude,
+        "longitude": station.longitude,
+        "elevation": None
+        if height is None
+        else round_figure(convert(height, unit="m", to=display.length_unit), 1),
+        "lowest": warmth(figures.get("lowest_c")),
+    }
+    for row, key in ROWS.items():
+        for month in MONTH_NUMBERS:
+            value = figures[key][month - 1]
+            values[f"{row}_{month}"] = rain(value) if row == "rain" else warmth(value)
+    for frost, key in FROSTS.items():
+        for chance in CHANCES:
+            values[f"{frost}_{chance}"] = (figures.get(key) or {}).get(chance)
+    return values

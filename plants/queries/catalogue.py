@@ -1,0 +1,195 @@
+"""What the pages of the catalogue show."""
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Q
+
+from plants import care
+from plants.models import Group, Plant, Source, Station
+from plants.queries.care import (
+    PlantYear,
+    engine_group,
+    engine_group_of,
+    firm_climate,
+    plant_year,
+    sources_by_key,
+)
+from plants.queries.fit import facts_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class RuleLine:
+    """A rule with its windows in one climate and where it comes from."""
+
+    rule: care.Rule
+    windows: Sequence[care.Window]
+    source: Source | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClosedLine:
+    """A closed season with its days in one climate and where it comes from."""
+
+    season: care.ClosedSeason
+    periods: Sequence[care.ClosedPeriod]
+    source: Source | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class CataloguePage:
+    """A group or a plant as the catalogue's page shows it.
+
+    Without any station there is no climate, and rules stand there without dates.
+    """
+
+    group: Group
+    plant: Plant | None
+    facts: Mapping[str, Any]
+    engine: care.Group
+    station: Station | None
+    year: PlantYear | None
+    rules: Sequence[RuleLine]
+    closed: Sequence[ClosedLine]
+    plants: Sequence[Plant]
+    sources: Mapping[str, Source]
+
+
+def plants_matching(
+    *, words: str = "", kind: str = "", wood: str = "", light: str = ""
+) -> list[Plant]:
+    """Plants of the catalogue by common name; WORDS match any of their names.
+
+    The facts are matched here and not by the database, which could not search inside
+    of them on every engine; a catalogue has hundreds of plants, not thousands.
+    """
+    found = Plant.objects.filter(retired_at=None).select_related("group")
+    for word in words.split():
+        found = found.filter(
+            Q(common__icontains=word)
+            | Q(botanical__icontains=word)
+            | Q(group__name__icontains=word)
+            | Q(names__name__icontains=word)
+        )
+    plants = list(found.order_by("common", "id").distinct())
+    return [
+        plant
+        for plant in plants
+        if _matches(facts_of(plant), kind=kind, wood=wood, light=light)
+    ]
+
+
+def _matches(facts: Mapping[str, Any], *, kind: str, wood: str, light: str) -> bool:
+    lights = facts.get("light") or {}
+    return (
+        (not kind or facts.get("kind") == kind)
+        and (not wood or facts.get("wood") == wood)
+        and (
+            not light
+            or light in lights.get("best", ())
+            or light in lights.get("bearable", ())
+        )
+    )
+
+
+def group_page(*, key: str, start: dt.date) -> CataloguePage | None:
+    """The page of the group KEY with a year from START; None when there is none."""
+    group = Group.objects.filter(key=key).first()
+    if group is None:
+        return None
+    engine = engine_group_of(group)
+    return _page(group, None, group.facts, engine, start)
+
+
+def plant_page(*, key: str, start: dt.date) -> CataloguePage | None:
+    """The page of the plant KEY with a year from START; None when there is none."""
+    plant = (
+        Plant.objects.select_related("group")
+        .prefetch_related("names")
+        .filter(key=key)
+        .first()
+    )
+    if plant is None:
+        return None
+    return _page(plant.group, plant, facts_of(plant), engine_group(plant), start)
+
+
+def _page(
+    group: Group,
+    plant: Plant | None,
+    facts: Mapping[str, Any],
+    engine: care.Group,
+    start: dt.date,
+) -> CataloguePage:
+    here = firm_climate()
+    sources = sources_by_key()
+    year = plant_year(plant, engine, climate=here[1], start=start) if here else None
+    return CataloguePage(
+        group=group,
+        plant=plant,
+        facts=facts,
+        engine=engine,
+        station=here[0] if here else None,
+        year=year,
+        rules=rule_lines(engine, year, sources),
+        closed=[
+            ClosedLine(
+                season=season,
+                periods=[
+                    period
+                    for period in (year.closed if year else ())
+                    if period.season is season
+                ],
+                source=sources.get(season.source),
+            )
+            for season in engine.closed
+        ],
+        plants=list(group.plants.filter(retired_at=None).order_by("common", "id")),
+        sources=sources,
+    )
+
+
+def rule_lines(
+    engine: care.Group, year: PlantYear | None, sources: Mapping[str, Source]
+) -> list[RuleLine]:
+    """The group's rules, those of the year first and in its order.
+
+    A rule that holds only for young plants or for some soils shows the days it would
+    fall on.
+    """
+    windows: dict[str, list[care.Window]] = {}
+    if year is not None:
+        for window in year.windows:
+            windows.setdefault(window.rule.key, []).append(window)
+        for window in care.windows(
+            group=engine, climate=year.climate, year=year.climate.year_of(year.start)
+        ):
+            windows.setdefault(window.rule.key, [window])
+    lines = [
+        RuleLine(
+            rule=rule,
+            windows=windows.get(rule.key, ()),
+            source=sources.get(rule.source),
+        )
+        for rule in engine.rules
+    ]
+    return sorted(
+        lines,
+        key=lambda line: (
+            not line.windows,
+            line.windows[0].best if line.windows else dt.date.max,
+            line.rule.key,
+        ),
+    )
+
+
+def stations_by_name() -> list[Station]:
+    """All climates by name."""
+    return list(Station.objects.order_by("name", "id"))
+
+
+def station(*, pk: int) -> Station | None:
+    """One climate."""
+    return Station.objects.filter(pk=pk).first()
