@@ -3,8 +3,9 @@
 The year falls into periods at these turns, each with its source:
 
 soil warms     bud swell (common practice, no source)
-heat           mean high of 27 °C (80 F), the top of the range in which roots take
-               (common practice, no source)
+heat           mean high of 27 °C (80 F) (common practice, no source)
+drought        a month of under 40 mm with a mean of 12 °C or more (common practice, no
+               source)
 too late       six weeks before the ground freezes: trade advice for evergreens, which
                the Chicago Botanic Garden would rather have planted in spring than in
                late autumn
@@ -15,7 +16,7 @@ ground freezes daily mean of 0 °C; soil is cold for roots at a mean of 4.5 °C 
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from plants.care.group import Group
 from plants.climate import Climate
@@ -26,8 +27,72 @@ HEAT_HIGH_C = 27.0
 FREEZE_MEAN_C = 0.0
 COLD_SOIL_C = 4.5
 BEFORE_FREEZE_DAYS = 42
+DRY_MONTH_MM = 40.0
+THIRSTY_MEAN_C = 12.0
+AUTUMN_DAYS = 70
+"""Where no heat ends, autumn begins so long after midsummer."""
 
 ONE_DAY = timedelta(days=1)
+MONTHS = range(1, 13)
+
+
+class Stock(NamedTuple):
+    """What is planted, and whether it will be watered."""
+
+    irrigated: bool
+    evergreen: bool
+    container: bool
+    tender: bool
+
+
+class Ruling(NamedTuple):
+    """A verdict with a key to tell it by and its reason."""
+
+    verdict: PlantingWord
+    key: str
+    reason: str
+
+
+FROZEN = Ruling("wrong", "frozen", "The ground is frozen.")
+NO_SEASONS = Ruling(
+    "bearable", "no-seasons", "There are no seasons here: plant in the rains."
+)
+BARE_IN_LEAF = Ruling(
+    "wrong", "bare-in-leaf", "Bare roots cannot feed leaves: plant leafless."
+)
+HEAT_DRY = Ruling(
+    "wrong", "heat-dry", "It is hot or dry and nothing waters the new roots."
+)
+HEAT_WATERED = Ruling(
+    "bearable",
+    "heat-watered",
+    "It is hot or dry: only with irrigation that surely runs.",
+)
+EVERGREEN_WINTER = Ruling(
+    "wrong",
+    "evergreen-winter",
+    "Evergreens lose water all winter and cannot root in cold soil.",
+)
+LATE_AUTUMN = Ruling(
+    "bearable", "late-autumn", "Under six weeks remain before the ground freezes."
+)
+MILD_WINTER = Ruling(
+    "bearable", "mild-winter", "The ground is open but cold: roots start in spring."
+)
+AUTUMN = Ruling("right", "autumn", "Warm soil and cool air: roots grow before winter.")
+COOL_SUMMER = Ruling(
+    "right", "cool-summer", "No great heat comes here: water in the first weeks."
+)
+SPRING = Ruling(
+    "right", "spring", "The soil is warming and summer's heat is still ahead."
+)
+TENDER_FROST = Ruling("wrong", "tender-frost", "Frost may still come and kills it.")
+TENDER_LATE = Ruling(
+    "wrong", "tender-late", "Too few weeks remain before the first frost."
+)
+TENDER_WARM = Ruling(
+    "right", "tender-warm", "The last frost is past and the season is long."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +124,8 @@ def planting_window(
     """
     if evergreen is None:
         evergreen = group is not None and group.evergreen != "no"
-    return list(_periods(climate, year, irrigated, evergreen, container, tender))
+    stock = Stock(irrigated, evergreen, container, tender)
+    return list(_periods(climate, year, stock))
 
 
 def planting_verdict(
@@ -86,144 +152,118 @@ def planting_verdict(
 
 
 @lru_cache(maxsize=4096)
-def _periods(
-    climate: Climate,
-    year: int,
-    irrigated: bool,
-    evergreen: bool,
-    container: bool,
-    tender: bool,
-) -> tuple[PlantingPeriod, ...]:
-    """The periods, from the day-by-day verdicts at their few turns."""
-    first = climate.date_of(0, year)
-    end = climate.date_of(0, year + 1)
-    turns = {first}
-    for near in (year - 1, year, year + 1):
-        turns.update(day for day in _turns(climate, near) if first < day < end)
+def _periods(climate: Climate, year: int, stock: Stock) -> tuple[PlantingPeriod, ...]:
+    """The periods, from the rulings on the few days at which the year turns."""
+    first, end = climate.date_of(0, year), climate.date_of(0, year + 1)
+    starts = sorted(
+        {first, *(day for day in _turns(climate, year) if first < day < end)}
+    )
     found: list[PlantingPeriod] = []
-    starts = sorted(turns)
     for start, after in zip(starts, [*starts[1:], end], strict=True):
-        verdict, key, reason = _verdict(
-            start, climate, irrigated, evergreen, container, tender
-        )
-        last = after - ONE_DAY
-        if found and found[-1].key == key:
+        ruling = rule_on(start, climate, stock)
+        if found and found[-1].key == ruling.key:
             start = found.pop().first
-        found.append(PlantingPeriod(start, last, verdict, key, reason))
+        found.append(PlantingPeriod(start, after - ONE_DAY, *ruling))
     return tuple(found)
 
 
 def _turns(climate: Climate, year: int) -> list[date]:
-    """First days of a changed verdict in the growing year."""
+    """Days of the growing year from which a ruling may differ."""
+    midsummer = climate.midsummer(year)
     found = [
         climate.bud_swell(year),
         climate.leaf_out(year),
         climate.warms_to(HEAT_HIGH_C, year, of="high"),
         climate.cools_to(HEAT_HIGH_C, year, of="high"),
+        midsummer + ONE_DAY,
+        midsummer + AUTUMN_DAYS * ONE_DAY,
         climate.leaf_fall(year),
         _too_late(climate, year, evergreen=True),
         _too_late(climate, year, evergreen=False),
         climate.cools_to(FREEZE_MEAN_C, year),
         climate.warms_to(FREEZE_MEAN_C, year),
+        _tender_to(climate, year),
     ]
-    late = climate.last_spring(year, 10) or climate.last_spring(year, 50)
-    if late is not None:
-        found.append(late + ONE_DAY)
-    frost = climate.first_autumn(year)
-    if frost is not None:
-        found.append(frost - BEFORE_FREEZE_DAYS * ONE_DAY)
+    late = _tender_from(climate, year)
+    found.append(late and late + ONE_DAY)
+    found.extend(date(near, month, 1) for near in (year, year + 1) for month in MONTHS)
     return [day for day in found if day is not None]
+
+
+def rule_on(day: date, climate: Climate, stock: Stock) -> Ruling:
+    """The verdict on planting on the day."""
+    year = climate.year_of(day)
+    swell, leaves = climate.bud_swell(year), climate.leaf_out(year)
+    if swell is None or leaves is None:
+        return NO_SEASONS
+    before_spring = day < swell
+    past_midsummer = day > climate.midsummer(year)
+    thaw = climate.warms_to(FREEZE_MEAN_C, year)
+    freeze = climate.cools_to(FREEZE_MEAN_C, year)
+    if thaw is not None and before_spring and day < thaw:
+        return FROZEN
+    if freeze is not None and day >= freeze:
+        return FROZEN
+    thirsty = _hot(day, climate, year) or _dry(day, climate)
+    if stock.tender:
+        return _rule_on_tender(day, climate, year, thirsty, stock)
+    fall = climate.leaf_fall(year)
+    leafless = day < leaves or (fall is not None and day >= fall)
+    if not stock.container and not leafless:
+        return BARE_IN_LEAF
+    if thirsty:
+        return HEAT_WATERED if stock.irrigated else HEAT_DRY
+    late = _too_late(climate, year, evergreen=stock.evergreen)
+    if before_spring:
+        return EVERGREEN_WINTER if stock.evergreen else MILD_WINTER
+    if past_midsummer and late is not None and day >= late:
+        return EVERGREEN_WINTER if stock.evergreen else LATE_AUTUMN
+    if not past_midsummer:
+        return SPRING
+    heat = climate.warms_to(HEAT_HIGH_C, year, of="high")
+    if heat is None and day < climate.midsummer(year) + AUTUMN_DAYS * ONE_DAY:
+        return COOL_SUMMER
+    return AUTUMN
+
+
+def _rule_on_tender(
+    day: date, climate: Climate, year: int, thirsty: bool, stock: Stock
+) -> Ruling:
+    """A tender plant goes in after the last frost and well before the first."""
+    late, early = _tender_from(climate, year), _tender_to(climate, year)
+    if late is not None and day <= late:
+        return TENDER_FROST
+    if early is not None and day >= early:
+        return TENDER_LATE
+    if thirsty:
+        return HEAT_WATERED if stock.irrigated else HEAT_DRY
+    return TENDER_WARM
+
+
+def _hot(day: date, climate: Climate, year: int) -> bool:
+    heat = climate.warms_to(HEAT_HIGH_C, year, of="high")
+    cooler = climate.cools_to(HEAT_HIGH_C, year, of="high")
+    return heat is not None and cooler is not None and heat <= day < cooler
+
+
+def _dry(day: date, climate: Climate) -> bool:
+    month = day.month - 1
+    mean_c = (climate.tmin_c[month] + climate.tmax_c[month]) / 2
+    return climate.rain_mm[month] < DRY_MONTH_MM and mean_c >= THIRSTY_MEAN_C
 
 
 def _too_late(climate: Climate, year: int, *, evergreen: bool) -> date | None:
     """First day from which too few weeks of warm soil remain; None if never."""
-    limit = COLD_SOIL_C if evergreen else FREEZE_MEAN_C
-    cold = climate.cools_to(limit, year)
+    cold = climate.cools_to(COLD_SOIL_C if evergreen else FREEZE_MEAN_C, year)
     return None if cold is None else cold - BEFORE_FREEZE_DAYS * ONE_DAY
 
 
-def _verdict(
-    day: date,
-    climate: Climate,
-    irrigated: bool,
-    evergreen: bool,
-    container: bool,
-    tender: bool,
-) -> tuple[PlantingWord, str, str]:
-    year = climate.year_of(day)
-    swell, leaves = climate.bud_swell(year), climate.leaf_out(year)
-    if swell is None or leaves is None:
-        return (
-            "bearable",
-            "no-seasons",
-            "There are no seasons here: plant in the rains.",
-        )
-    heat = climate.warms_to(HEAT_HIGH_C, year, of="high")
-    cooler = climate.cools_to(HEAT_HIGH_C, year, of="high")
-    hot = heat is not None and cooler is not None and heat <= day < cooler
-    before_spring = day < swell
-    autumn = climate.midsummer(year) < day and not hot
-    thaw = climate.warms_to(FREEZE_MEAN_C, year)
-    freeze = climate.cools_to(FREEZE_MEAN_C, year)
-    if (thaw is not None and before_spring and day < thaw) or (
-        freeze is not None and autumn and day >= freeze
-    ):
-        return "wrong", "frozen", "The ground is frozen."
-    if tender:
-        return _tender(day, climate, hot, irrigated)
-    fall = climate.leaf_fall(year)
-    leafless = before_spring or day < leaves or (fall is not None and day >= fall)
-    if not container and not leafless:
-        return "wrong", "bare-in-leaf", "Bare roots cannot feed leaves: plant leafless."
-    if hot:
-        if irrigated:
-            return (
-                "bearable",
-                "heat-watered",
-                "It is hot: only with irrigation that surely runs.",
-            )
-        return "wrong", "heat-dry", "It is hot and nothing waters the new roots."
-    late = _too_late(climate, year, evergreen=evergreen)
-    if before_spring or (autumn and late is not None and day >= late):
-        if evergreen:
-            return (
-                "wrong",
-                "evergreen-winter",
-                "Evergreens lose water all winter and cannot root in cold soil.",
-            )
-        if freeze is not None and not before_spring:
-            return (
-                "bearable",
-                "late-autumn",
-                "Under six weeks remain before the ground freezes.",
-            )
-        return (
-            "bearable",
-            "mild-winter",
-            "The ground is open but cold: roots start in spring.",
-        )
-    if autumn:
-        return "right", "autumn", "Warm soil and cool air: roots grow before winter."
-    return "right", "spring", "The soil is warming and summer's heat is still ahead."
+def _tender_from(climate: Climate, year: int) -> date | None:
+    """The late date of the last frost, or the median where only that is known."""
+    return climate.last_spring(year, 10) or climate.last_spring(year, 50)
 
 
-def _tender(
-    day: date, climate: Climate, hot: bool, irrigated: bool
-) -> tuple[PlantingWord, str, str]:
-    """A tender plant's verdict: after the last frost, well before the first."""
-    year = climate.year_of(day)
-    late = climate.last_spring(year, 10) or climate.last_spring(year, 50)
-    if late is not None and day <= late:
-        return "wrong", "tender-frost", "Frost may still come and kills it."
+def _tender_to(climate: Climate, year: int) -> date | None:
+    """First day from which too few weeks remain to the first frost."""
     frost = climate.first_autumn(year)
-    if frost is not None and day >= frost - BEFORE_FREEZE_DAYS * ONE_DAY:
-        return "wrong", "tender-late", "Too few weeks remain before the first frost."
-    if hot and not irrigated:
-        return "wrong", "heat-dry", "It is hot and nothing waters the new roots."
-    if hot:
-        return (
-            "bearable",
-            "heat-watered",
-            "It is hot: only with irrigation that surely runs.",
-        )
-    return "right", "tender-warm", "The last frost is past and the season is long."
+    return None if frost is None else frost - BEFORE_FREEZE_DAYS * ONE_DAY

@@ -124,7 +124,7 @@ def rule(key: str = "line", **changes: Any) -> dict[str, Any]:
     return {name: value for name, value in spec.items() if value is not None}
 
 
-def group(wood: str = "old", **changes: Any) -> dict[str, Any]:
+def group(wood: str = "old", /, **changes: Any) -> dict[str, Any]:
     """A group's specification in order, one rule that suits its wood."""
     hangs = {
         "old": {"anchor": "bloom_end", "earliest": 0, "best": 14, "latest": 40},
