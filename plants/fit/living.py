@@ -1,5 +1,7 @@
 """What a plant does to people, animals and the wild, and what deer do to it."""
 
+import re
+
 from plants.fit.place import Needs, Site
 from plants.fit.verdicts import NOT_RECORDED, Criterion, Verdict, listed, missing
 
@@ -66,10 +68,9 @@ def invasive(site: Site, needs: Needs) -> Criterion | None:
     needed = f"not to be planted where it is invasive: {places}"
     if site.place is None:
         return missing("invasive", name, needed, "The garden's state or region")
-    here = site.place.casefold()
-    if any(
-        here in each.casefold() or each.casefold() in here for each in needs.invasive
-    ):
+    # The whole name at the start: Virginia is not West Virginia.
+    name_here = re.compile(rf"(the )?{re.escape(site.place)}\b", re.IGNORECASE)
+    if any(name_here.match(each) for each in needs.invasive):
         verdict = Verdict.WRONG
         said = f"Invasive in {site.place}: do not plant it; local law may forbid it."
     else:

@@ -14,6 +14,7 @@ from plants.soil.tables import (
     LIME_TO_6_5,
     PLANTED_CEILING,
     SULFUR_COLUMN,
+    SULFUR_G_PER_M2,
     SULFUR_GAP_MONTHS,
     SULFUR_HIGHEST_START,
     SULFUR_PER_UNIT,
@@ -119,6 +120,13 @@ def sulfur(
     if start_ph <= max(table):
         found["msu-blueberry"] = _per_1000(
             _between(table, start_ph) - _between(table, target_ph)
+        )
+    limy = Decimal("7.0") <= start_ph <= Decimal("7.5")
+    mild = Decimal("6.0") <= target_ph <= Decimal("6.5")
+    if limy and mild and texture in SULFUR_G_PER_M2:
+        kilograms = SULFUR_G_PER_M2[texture] / 1000
+        found["rhs-acidifying"] = convert(kilograms, unit="kg", to="lb") * convert(
+            Decimal(1000), unit="sq ft", to="m²"
         )
     source = min(found, key=lambda each: found[each])
     if target_ph == SULFUR_TARGET:

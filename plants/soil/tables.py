@@ -69,6 +69,8 @@ SULFUR_COLUMN = {
     "clay loam": "loam",
     "clay": "clay",
 }
+# Grams per m² from pH 7.0-7.5 down to 6.0-6.5, top 15 cm (rhs-acidifying).
+SULFUR_G_PER_M2 = {"sand": Decimal(135), "clay": Decimal(270)}
 SULFUR_TARGET = Decimal("4.5")
 # Above it free lime must be used up first and the printed tables contradict each
 # other (22 against 57 lb per 1,000 sq ft for 8.5 to 6.5 on loam).
