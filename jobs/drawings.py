@@ -258,4 +258,4 @@ def _row_head(
     stated, more = paragraph(
         (MARGIN, y + taken), said, width=room, size=12, paint=paint, weight=weight
     )
-    return named + stated, taken + more
+    return named + stated, taken + more + 3

@@ -165,7 +165,7 @@ def row_words(
     dated, more = paragraph(
         (MARGIN, y + taken), dates, width=room, size=12, paint=paint
     )
-    return named + dated, taken + more
+    return named + dated, taken + more + 3
 
 
 def today_line(
