@@ -6,14 +6,36 @@
                             (hidden until this file runs).
    form.once                goes out once, however often its button is pressed
    button[data-print]       prints the page (hidden until this file runs)
+   tables                   cells without a data-label take the words of their column's
+                            head, so that rows can be read on a phone
    .errors                  takes the focus, so that it is read first
    #spoken                  says in words when a part of a page could not be reached */
 "use strict";
 
 (() => {
+  const labelCells = (table) => {
+    const heads = [...table.querySelectorAll(":scope > thead > tr:last-child > *")];
+    if (!heads.length) {
+      return;
+    }
+    for (const row of table.querySelectorAll(":scope > tbody > tr, :scope > tfoot > tr")) {
+      let column = 0;
+      for (const cell of row.cells) {
+        const head = heads[column];
+        if (cell.tagName === "TD" && head && !cell.dataset.label && head.textContent.trim()) {
+          cell.dataset.label = head.textContent.trim();
+        }
+        column += cell.colSpan;
+      }
+    }
+  };
+
   const wake = (root) => {
     for (const button of root.querySelectorAll("button[data-print], button[data-add-row]")) {
       button.hidden = false;
+    }
+    for (const table of root.querySelectorAll("main table:not(.keep)")) {
+      labelCells(table);
     }
     const errors = root.querySelector(".errors");
     if (errors) {
