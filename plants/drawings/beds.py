@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
-from math import cos, hypot, radians, sin
+from math import ceil, cos, hypot, radians, sin
 
 from firm.units import Display, convert, round_figure
 from plants.drawings.places import (
@@ -29,6 +29,7 @@ from plants.drawings.svg import (
 )
 
 US = Display("us")
+MOST_DOTS = 600
 
 
 def written(length_m: Decimal, display: Display) -> str:
@@ -80,6 +81,15 @@ def bed_plan(
     y += 34
     if scale_words:
         said, taken = paragraph((left, y), scale_words, width=width - 70, size=12)
+        parts.append(said)
+        y += taken
+    if sum(planting.quantity for planting in plantings) > MOST_DOTS:
+        said, taken = paragraph(
+            (left, y),
+            gettext("The dots show where, not how many"),
+            width=width - 70,
+            size=12,
+        )
         parts.append(said)
         y += taken
     if len(pieces) > 1:
@@ -232,6 +242,7 @@ def _plants(
         )
         middles.append((middle, planting.number))
         dots += spots
+    dots = dots[:: ceil(len(dots) / MOST_DOTS) or 1]
     parts += [
         circle(spot, 2.2, paint=None, inside="leaf", inside_opacity=0.9)
         for spot in dots

@@ -186,7 +186,8 @@ def _in_circle(
     radius: float, counts: Sequence[int], shares: Sequence[float]
 ) -> list[list[Point]]:
     """Slices of a disc, left to right, each with its plants apart from each other."""
-    fine = sorted(_sunflower(radius, max(240, 6 * sum(counts))))
+    most = sum(counts)
+    fine = sorted(_sunflower(radius, max(240, most if most > 100 else 6 * most)))
     slices = _split(len(fine), shares) if sum(shares) else [0] * len(counts)
     out = []
     taken = 0
@@ -204,7 +205,7 @@ def _apart(ground: Sequence[Point], count: int) -> list[Point]:
     step = len(ground) / count
     middles = [ground[min(int((index + 0.5) * step), len(ground) - 1)]
                for index in range(count)]  # fmt: skip
-    # Beyond a hundred plants the rounds cost more than their eveness is worth.
+    # Beyond a hundred plants the rounds cost more than their evenness is worth.
     for _ in range(8 if count <= 100 else 0):
         near: list[list[Point]] = [[] for _ in middles]
         for x, y in ground:

@@ -315,7 +315,8 @@ def smooth(points: Sequence[Point], *, closed: bool = False) -> str:
 
 
 def _at(point: Point) -> str:
-    return f"{number(point[0])} {number(point[1])}"
+    # A tenth of a unit is finer than any printer and halves the text of a path.
+    return f"{number(round(point[0], 1))} {number(round(point[1], 1))}"
 
 
 def _curves(points: Sequence[Point], *, closed: bool) -> str:

@@ -389,6 +389,15 @@ def test_crowded_plants_become_dots_with_one_number() -> None:
     assert len(list(many.iter(f"{SVG}circle"))) > 150
 
 
+def test_ten_thousand_plants_are_drawn_as_some_dots_and_said_so() -> None:
+    bed = Circle(diameter_m=Decimal(20))
+    text = bed_plan(bed, [plant(1, 10_000)])
+    assert len(text) < 100_000
+    assert "The dots show where, not how many" in text
+    assert "1: Plant 1, 10000." in description(parsed(text))
+    assert "not how many" not in bed_plan(bed, [plant(1, 600)])
+
+
 def test_a_bed_without_a_size_is_refused() -> None:
     with pytest.raises(ValueError, match="sizes above nothing"):
         bed_plan(Rectangle(length_m=Decimal(0), width_m=Decimal(2)), [])
