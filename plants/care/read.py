@@ -1,11 +1,10 @@
 """Reading a group's specification, with a word on everything that is wrong in it."""
 
-import math
-import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from plants.care.built_in import built_in_seasons
+from plants.care.faults import FaultReader
 from plants.care.group import (
     Bloom,
     ClosedSeason,
@@ -67,7 +66,6 @@ CLOSED_FIELDS = (
 )
 FORBID_FIELDS = ("key", "tasks", "except_purposes", "why", "source", "layer")
 
-_KEY = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*\Z")
 _NOWHERE = Moment("year_start", 0)
 
 
@@ -121,100 +119,8 @@ def read_group(spec: Spec) -> Group:
     return group
 
 
-class _Reader:
-    """Collects faults while it reads, each under group, rule and field."""
-
-    def __init__(self, group: str) -> None:
-        self.messages: list[str] = []
-        self._where = [group]
-
-    def say(self, field: str, message: str) -> None:
-        """Keep a fault of a field at the present place."""
-        self.messages.append(f"{' / '.join([*self._where, field])}: {message}")
-
-    def key(self, value: object, field: str) -> str:
-        """A key of small letters, digits and hyphens."""
-        if isinstance(value, str) and _KEY.match(value):
-            return value
-        self.say(field, f"{value!r} is not a key of small letters, digits and hyphens")
-        return ""
-
-    def text(self, value: object, field: str, *, needed: bool = False) -> str:
-        """A text; an absent one is empty unless it is needed."""
-        if value is None and not needed:
-            return ""
-        if isinstance(value, str) and (value.strip() or not needed):
-            return value.strip()
-        self.say(field, "a text is missing" if needed else f"{value!r} is not a text")
-        return ""
-
-    def word(self, value: object, field: str, words: Sequence[str]) -> str:
-        """One of the words; bare yes and no of a YAML file are taken as words."""
-        if isinstance(value, bool):
-            value = "yes" if value else "no"
-        if isinstance(value, str) and value in words:
-            return value
-        self.say(field, f"{value!r} is not one of {', '.join(words)}")
-        return words[-1]
-
-    def words(self, value: object, field: str, words: Sequence[str]) -> tuple[str, ...]:
-        """Several of the words."""
-        return tuple(
-            self.word(given, field, words) for given in self.list(value, field)
-        )
-
-    def list(self, value: object, field: str) -> list[Any]:
-        """A list; an absent one is empty."""
-        if value is None:
-            return []
-        if isinstance(value, Sequence) and not isinstance(value, str):
-            return [*value]
-        self.say(field, f"{value!r} is not a list")
-        return []
-
-    def mapping(
-        self, value: object, field: str, known: Collection[str]
-    ) -> dict[str, Any]:
-        """Named values under known names only."""
-        if value is None:
-            return {}
-        if not isinstance(value, Mapping):
-            self.say(field, f"{value!r} does not name its values")
-            return {}
-        for name in value:
-            if name not in known:
-                self.say(field, f"{name!r} is not known, only {', '.join(known)}")
-        return {name: value[name] for name in value if name in known}
-
-    def number(
-        self, value: object, field: str, lowest: float, highest: float
-    ) -> float | None:
-        """A number within bounds; None when it is absent or wrong."""
-        if value is None:
-            return None
-        if (
-            isinstance(value, int | float)
-            and not isinstance(value, bool)
-            and math.isfinite(value)
-            and lowest <= value <= highest
-        ):
-            return value
-        self.say(field, f"{value!r} is not a number from {lowest} to {highest}")
-        return None
-
-    def whole(self, value: object, field: str, lowest: int, highest: int) -> int | None:
-        """A whole number within bounds; None when it is absent or wrong."""
-        if value is None:
-            return None
-        found = self.number(value, field, lowest, highest)
-        if found is not None and found != int(found):
-            self.say(field, f"{value!r} is not a whole number")
-        return None if found is None else int(found)
-
-    def one_each(self, keys: Sequence[str], what: str) -> None:
-        """Every key once."""
-        for key in sorted({key for key in keys if keys.count(key) > 1}):
-            self.say(key, f"the {what} stands there twice")
+class _Reader(FaultReader):
+    """Reads the parts of a group."""
 
     def source(self, value: object) -> str:
         """A source key or the words that there is none."""
@@ -377,7 +283,7 @@ class _Reader:
         if not isinstance(value, Mapping):
             self.say(f"rules[{number}]", f"{value!r} is not a rule")
             return None
-        self._where.append(str(value.get("key") or f"rules[{number}]"))
+        self.where.append(str(value.get("key") or f"rules[{number}]"))
         given = self.mapping(value, "rule", RULE_FIELDS)
         task = self.word(given.get("task"), "task", TASKS)
         purpose = self.word(given.get("purpose", "none"), "purpose", PURPOSES)
@@ -405,7 +311,7 @@ class _Reader:
             source=self.source(given.get("source")),
             layer=self.layer(given.get("layer")),
         )
-        self._where.pop()
+        self.where.pop()
         return rule
 
     def forbidden(self, value: object, number: int) -> ClosedSeason | None:
@@ -414,7 +320,7 @@ class _Reader:
             self.say(f"forbid[{number}]", f"{value!r} is not an instruction")
             return None
         key = value.get("key") or f"forbid-{number + 1}"
-        self._where.append(str(key))
+        self.where.append(str(key))
         given = self.mapping(value, "forbid", FORBID_FIELDS)
         tasks = self.words(given.get("tasks"), "tasks", TASKS)
         if not tasks:
@@ -431,7 +337,7 @@ class _Reader:
             source=self.text(given.get("source"), "source") or "instruction",
             layer=self.layer(given.get("layer")),
         )
-        self._where.pop()
+        self.where.pop()
         return season
 
     def season(self, value: object, number: int) -> ClosedSeason | None:
@@ -439,7 +345,7 @@ class _Reader:
         if not isinstance(value, Mapping):
             self.say(f"closed[{number}]", f"{value!r} is not a closed season")
             return None
-        self._where.append(str(value.get("key") or f"closed[{number}]"))
+        self.where.append(str(value.get("key") or f"closed[{number}]"))
         given = self.mapping(value, "closed", CLOSED_FIELDS)
         tasks = self.words(given.get("tasks"), "tasks", TASKS)
         if not tasks:
@@ -456,5 +362,5 @@ class _Reader:
             source=self.source(given.get("source")),
             layer=self.layer(given.get("layer")),
         )
-        self._where.pop()
+        self.where.pop()
         return season

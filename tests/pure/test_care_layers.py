@@ -188,3 +188,8 @@ def test_an_unidentified_plant_loses_only_dead_wood():
     )
     assert closed is not None
     assert closed.why == "The plant is not identified: only dead wood may be cut."
+
+
+def test_a_layer_that_is_no_data_is_refused():
+    with pytest.raises(RuleError, match="old-wood: Object of type date"):
+        merge_layers(SHIPPED, firm={"rules": [rule("x", why=date(2026, 1, 1))]})
