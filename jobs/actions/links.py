@@ -86,3 +86,24 @@ def withdraw_link(
 def note_opened(*, link: PrivateLink, now: dt.datetime) -> None:
     """Keep when the link was opened first."""
     PrivateLink.objects.filter(pk=link.pk, opened_at__isnull=True).update(opened_at=now)
+
+
+class LinkClosed(Exception):
+    """A private link that was withdrawn, ran out or is for something else."""
+
+
+def take_link(*, link_id: int, purpose: LinkPurpose, now: dt.datetime) -> PrivateLink:
+    """The open link, locked until the caller's transaction ends; else LinkClosed."""
+    link = (
+        PrivateLink.objects.select_for_update(of=("self",))
+        .select_related("document")
+        .filter(pk=link_id, purpose=purpose)
+        .first()
+    )
+    if (
+        link is None
+        or link.withdrawn_at is not None
+        or (link.expires_at is not None and link.expires_at <= now)
+    ):
+        raise LinkClosed
+    return link

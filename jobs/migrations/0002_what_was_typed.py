@@ -4,20 +4,19 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('jobs', '0001_first'),
+        ("jobs", "0001_first"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='quoteline',
-            name='typed',
+            model_name="quoteline",
+            name="typed",
             field=models.JSONField(blank=True, default=dict),
         ),
         migrations.AlterField(
-            model_name='quoteline',
-            name='formula',
-            field=models.TextField(blank=True, verbose_name='how it was computed'),
+            model_name="quoteline",
+            name="formula",
+            field=models.TextField(blank=True, verbose_name="how it was computed"),
         ),
     ]

@@ -1,5 +1,7 @@
 """Quotes, their lines and how they were agreed."""
 
+from typing import Any
+
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
@@ -9,7 +11,7 @@ from firm.models import Person
 from jobs.enums import AgreedHow, CountRule, LineKind, OfferState
 from plants.models import Bed, Garden, Plant
 
-MONEY = {"max_digits": 12, "decimal_places": 2}
+MONEY: dict[str, Any] = {"max_digits": 12, "decimal_places": 2}
 
 
 class Quote(models.Model):
@@ -45,6 +47,8 @@ class Quote(models.Model):
     )
     created_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=1)
+    # Of the form that began it, so that one sent twice begins one quote.
+    key = models.UUIDField(null=True, blank=True, unique=True)
 
     class Meta:
         constraints = [

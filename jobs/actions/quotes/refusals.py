@@ -1,0 +1,87 @@
+"""Why something cannot be done with a quote, in words for the page."""
+
+from django.utils.translation import gettext as _
+
+
+class QuoteRefused(Exception):
+    """Something that cannot be done with this quote now; says why."""
+
+
+class NoSuchQuote(QuoteRefused):
+    """There is no such quote, line, link or contact."""
+
+    def __init__(self) -> None:
+        super().__init__(_("There is no such quote."))
+
+
+class NotDrafting(QuoteRefused):
+    """The quote is no longer a draft, so its words and figures stand."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            _("This quote is no longer a draft. Revise it to change anything.")
+        )
+
+
+class NotOffered(QuoteRefused):
+    """The quote is not an open offer."""
+
+    def __init__(self, state: str) -> None:
+        super().__init__(
+            _("This quote is not an open offer; it is %(state)s.") % {"state": state}
+        )
+
+
+class NothingToOffer(QuoteRefused):
+    """A quote without a line cannot be offered."""
+
+    def __init__(self) -> None:
+        super().__init__(_("A quote with no lines cannot be offered."))
+
+
+class LastDayPast(QuoteRefused):
+    """The last day of an offer lies in the past."""
+
+    def __init__(self) -> None:
+        super().__init__(_("The day until which the offer stands lies in the past."))
+
+
+class OlderRevisionAgreed(QuoteRefused):
+    """Another revision of this quote was agreed."""
+
+    def __init__(self, revision: int) -> None:
+        super().__init__(
+            _(
+                "Revision %(revision)d of this quote was agreed meanwhile, so this one"
+                " cannot be offered."
+            )
+            % {"revision": revision}
+        )
+
+
+class NothingToRevise(QuoteRefused):
+    """The quote is a draft, agreed or replaced, so it is not revised."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            _(
+                "Only the latest revision is revised, once it was offered, declined"
+                " or has lapsed."
+            )
+        )
+
+
+class AmountTooLarge(QuoteRefused):
+    """A line or the whole comes to more than is kept."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            _("This comes to more than a quote can hold. Look at quantity and cost.")
+        )
+
+
+class TooManyLines(QuoteRefused):
+    """A quote has a bound of lines."""
+
+    def __init__(self, most: int) -> None:
+        super().__init__(_("A quote holds at most %(most)d lines.") % {"most": most})

@@ -1,0 +1,237 @@
+"""All that an offered quote says on paper: what the client reads, never a cost."""
+
+import datetime as dt
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from django.utils import translation
+from django.utils.translation import gettext as _
+
+from firm.models import Client, Contact, Firm
+from firm.queries import firm_or_blank
+from jobs.enums import LineKind
+from jobs.models import Quote, QuoteLine
+from plants.fit import AT_RISK
+from plants.models import Plant
+from plants.queries.fit import facts_of
+
+FIRM_PRINTED = (
+    "name",
+    "address",
+    "phone",
+    "email",
+    "website",
+    "licence_number",
+    "letterhead_note",
+    "units",
+    "currency",
+    "time_zone",
+    "poison_line_people",
+    "poison_line_animals",
+    "emergency_number",
+)
+
+
+def firm_printed(firm: Firm) -> dict[str, str]:
+    """What a paper shows of the firm."""
+    return {name: str(getattr(firm, name)) for name in FIRM_PRINTED}
+
+
+def quote_paper(*, quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
+    """The snapshot of QUOTE issued on DAY, in the client's language."""
+    firm = firm_or_blank()
+    client = quote.garden.client
+    lines = list(
+        quote.lines.select_related("bed", "plant__group").order_by("position", "id")
+    )
+    contact = client.contacts.order_by("-is_main", "id").first()
+    with translation.override(language):
+        return {
+            "firm": firm_printed(firm),
+            "client": client_printed(client, contact),
+            "garden": {"name": quote.garden.name, "address": quote.garden.address},
+            "number": str(quote),
+            "revision": quote.revision,
+            "title": quote.title,
+            "words": quote.words,
+            "terms": quote.terms,
+            "issued_on": day,
+            "valid_until": quote.valid_until,
+            "plants": plants_printed(lines),
+            "groups": groups_printed(lines),
+            "totals": totals_printed(quote, lines, client),
+            "included": included_words(lines),
+            "cautions": caution_words(lines),
+            "can_be_poisonous": any(line.plant_id for line in lines),
+        }
+
+
+def client_printed(client: Client, contact: Contact | None) -> dict[str, Any]:
+    """The client as addressed on paper."""
+    return {
+        "name": client.name,
+        "billing_address": client.billing_address,
+        "contact": contact.name if contact and contact.name != client.name else "",
+    }
+
+
+def groups_printed(lines: Sequence[QuoteLine]) -> list[dict[str, Any]]:
+    """The lines by what they are for, in one order, each kind with its sum."""
+    groups = []
+    for kind in LineKind:
+        own = [line for line in lines if line.kind == kind]
+        if not own:
+            continue
+        groups.append(
+            {
+                "kind": str(kind),
+                "label": str(kind.label),
+                "lines": [
+                    {
+                        "description": line.description,
+                        "bed": line.bed.name if line.bed else "",
+                        "quantity": line.quantity,
+                        "unit": line.unit,
+                        "price": line.price,
+                        "is_taxed": line.is_taxed,
+                    }
+                    for line in own
+                ],
+                "price": sum((line.price for line in own), Decimal(0)),
+            }
+        )
+    return groups
+
+
+def totals_printed(
+    quote: Quote, lines: Sequence[QuoteLine], client: Client
+) -> dict[str, Any]:
+    """The foot: before tax, the tax and on how much, all together."""
+    taxable = sum((line.price for line in lines if line.is_taxed), Decimal(0))
+    return {
+        "net": quote.net,
+        "taxable": taxable,
+        "tax_name": quote.tax_name,
+        "tax_percent": quote.tax_percent,
+        "tax": quote.tax,
+        "gross": quote.gross,
+        "exempt_certificate": client.tax_exempt_certificate,
+    }
+
+
+def plants_printed(lines: Sequence[QuoteLine]) -> list[dict[str, Any]]:
+    """Each plant once, with how many in which bed, its looks and what it can do."""
+    printed: dict[int, dict[str, Any]] = {}
+    for line in lines:
+        if line.plant is None:
+            continue
+        entry = printed.setdefault(
+            line.plant.pk, {**plant_printed(line.plant), "count": 0, "beds": []}
+        )
+        entry["count"] += int(line.quantity)
+        if line.bed:
+            entry["beds"].append({"name": line.bed.name, "count": int(line.quantity)})
+    return list(printed.values())
+
+
+def plant_printed(plant: Plant) -> dict[str, Any]:
+    """What the paper shows of one plant."""
+    facts = facts_of(plant)
+    bloom = facts.get("bloom") or {}
+    mature = facts.get("mature") or {}
+    return {
+        "common": plant.common,
+        "botanical": plant.botanical,
+        "habit": facts.get("habit", ""),
+        "evergreen": facts.get("evergreen"),
+        "bloom_colour": bloom.get("colour"),
+        "height_m": mature.get("height_m"),
+        "width_m": mature.get("width_m"),
+        "toxicity": toxicity_words(facts),
+        "toxicity_note": str((facts.get("toxicity") or {}).get("note", "")).strip(),
+        "is_toxic": "toxic" in _toxicity(facts).values(),
+    }
+
+
+def _toxicity(facts: dict[str, Any]) -> dict[str, str]:
+    """Each who and its word; what is missing is unknown, never safe."""
+    written = facts.get("toxicity") or {}
+    return {who: str(written.get(who, "unknown")) for who in AT_RISK}
+
+
+def toxicity_words(facts: dict[str, Any]) -> list[str]:
+    """Sentences on whom the plant harms, whom it does not, and what is unknown."""
+    names = {
+        "people": _("people"),
+        "dogs": _("dogs"),
+        "cats": _("cats"),
+        "horses": _("horses"),
+    }
+    by_word: dict[str, list[str]] = {"toxic": [], "not toxic": [], "unknown": []}
+    for who, word in _toxicity(facts).items():
+        by_word.setdefault(word, []).append(names[who])
+    said = []
+    if by_word["toxic"]:
+        said.append(_("Toxic to %(who)s.") % {"who": _listed(by_word["toxic"])})
+    if by_word["not toxic"]:
+        said.append(
+            _("Listed as not toxic to %(who)s.")
+            % {"who": _listed(by_word["not toxic"])}
+        )
+    unknown = [
+        name
+        for word, found in by_word.items()
+        if word not in ("toxic", "not toxic")
+        for name in found
+    ]
+    if unknown:
+        said.append(
+            _("Not known for %(who)s: treat it as toxic.") % {"who": _listed(unknown)}
+        )
+    return said
+
+
+def _listed(names: Sequence[str]) -> str:
+    if len(names) < 2:
+        return "".join(names)
+    return _("%(first)s and %(last)s") % {
+        "first": ", ".join(names[:-1]),
+        "last": names[-1],
+    }
+
+
+def included_words(lines: Sequence[QuoteLine]) -> list[str]:
+    """What the price holds, and what it does not."""
+    kinds = {line.kind for line in lines}
+    named = [str(kind.label).lower() for kind in LineKind if kind in kinds]
+    return [
+        _("The price includes what is listed above: %(kinds)s.")
+        % {"kinds": _listed(named)},
+        _(
+            "What is not listed is not included. If the ground holds a surprise, such"
+            " as buried rubble, we stop and speak with you before it costs anything."
+        ),
+    ]
+
+
+def caution_words(lines: Sequence[QuoteLine]) -> list[str]:
+    """What to take care of before anybody digs.
+
+    That the 811 call comes some working days ahead and does not mark private lines:
+    utility and city pages on 811 (page read). Local law decides.
+    """
+    digs = {LineKind.PLANTS, LineKind.SOIL, LineKind.LABOUR}
+    if not digs & {LineKind(line.kind) for line in lines}:
+        return []
+    return [
+        _(
+            "Before anybody digs, underground lines are located and marked: in the"
+            " United States by the free call to 811, some working days ahead; elsewhere"
+            " as local law asks. Near the marks we dig by hand."
+        ),
+        _(
+            "Private lines, such as irrigation, garden lighting, a gas grill or a dog"
+            " fence, are not marked by that call. Please show us where yours run."
+        ),
+    ]

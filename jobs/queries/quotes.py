@@ -1,0 +1,375 @@
+"""What the pages of quotes show."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import Q
+from django.utils.translation import gettext as _
+
+from firm.models import Contact, Person
+from firm.money import places_of
+from firm.queries import firm_or_blank
+from firm.units import Display
+from jobs import takeoff
+from jobs.enums import LineKind, LinkPurpose, OfferState
+from jobs.models import Agreement, Document, Job, PrivateLink, Quote, QuoteLine
+from jobs.pricing import Line, Totals, total_quote
+from jobs.queries.quantities import area_of
+from plants import fit
+from plants.models import Bed, Garden, Plant, Planting
+from plants.queries.care import IN_THE_GROUND
+from plants.queries.fit import facts_of, fit_of, site_of
+
+OPEN_STATES = (OfferState.DRAFTING, OfferState.OFFERED)
+
+
+def display() -> Display:
+    """How the firm sees measures."""
+    return Display(firm_or_blank().units)
+
+
+def money_places() -> int:
+    """The decimals that amounts are rounded to; the columns keep two."""
+    return min(2, places_of(firm_or_blank().currency))
+
+
+# --- finding -----------------------------------------------------------------------
+
+
+def garden_to_quote(*, garden_id: int) -> Garden | None:
+    """The garden with its client, which a quote is written for."""
+    return (
+        Garden.objects.select_related("client", "station").filter(pk=garden_id).first()
+    )
+
+
+def quote_by_id(*, quote_id: int) -> Quote | None:
+    """The quote with its garden and client."""
+    return (
+        Quote.objects.select_related("garden__client", "garden__station")
+        .filter(pk=quote_id)
+        .first()
+    )
+
+
+def line_of(*, quote_id: int, line_id: int) -> QuoteLine | None:
+    """One line of the quote with its bed and plant."""
+    return (
+        QuoteLine.objects.select_related("bed", "plant__group")
+        .filter(pk=line_id, quote_id=quote_id)
+        .first()
+    )
+
+
+def lines_with(line: QuoteLine) -> list[QuoteLine]:
+    """The line and those worked out together with it: the parts of one soil mix."""
+    mix = line.typed.get("mix")
+    if not mix:
+        return [line]
+    return list(
+        QuoteLine.objects.filter(quote_id=line.quote_id, typed__mix=mix).order_by(
+            "position", "id"
+        )
+    )
+
+
+def beds_of(garden: Garden) -> list[Bed]:
+    """The garden's beds by name, each knowing the garden; one query."""
+    beds = list(Bed.objects.filter(garden=garden).order_by("name", "id"))
+    for bed in beds:
+        bed.garden = garden
+    return beds
+
+
+def plant_labels() -> list[str]:
+    """Every plant that can be chosen, by its common name."""
+    rows = Plant.objects.filter(retired_at__isnull=True).order_by(
+        "common", "botanical", "id"
+    )
+    return [str(plant) for plant in rows]
+
+
+def plants_called(*, words: str) -> list[Plant]:
+    """The plants that WORDS mean: the one of that label, else all of that name."""
+    words = " ".join(words.split())
+    rows = Plant.objects.filter(retired_at__isnull=True).select_related("group")
+    if words.endswith(")") and " (" in words:
+        common, botanical = words[:-1].split(" (", 1)
+        found = list(
+            rows.filter(common__iexact=common, botanical__iexact=botanical).order_by(
+                "id"
+            )
+        )
+        if found:
+            return found
+    return list(
+        rows.filter(
+            Q(common__iexact=words)
+            | Q(botanical__iexact=words)
+            | Q(key__iexact=words)
+            | Q(names__name__iexact=words)
+        )
+        .distinct()
+        .order_by("common", "id")
+    )
+
+
+def last_cost_of(*, plant: Plant) -> Decimal | None:
+    """What one of this plant cost on the latest quote that has it."""
+    line = (
+        QuoteLine.objects.filter(plant=plant)
+        .order_by("-quote__created_at", "-id")
+        .first()
+    )
+    return line.unit_cost if line else None
+
+
+def contacts_of(*, quote: Quote) -> list[Contact]:
+    """The people of the quote's client, the first to be asked first."""
+    return list(quote.garden.client.contacts.order_by("-is_main", "id"))
+
+
+# --- lists -------------------------------------------------------------------------
+
+
+def quotes_open() -> list[Quote]:
+    """Drafts and offers that stand, those that run out first at the top."""
+    return list(
+        Quote.objects.filter(state__in=OPEN_STATES)
+        .select_related("garden__client")
+        .order_by("-state", "valid_until", "number", "revision", "id")
+    )
+
+
+def quotes_decided(*, most: int = 20) -> list[Quote]:
+    """The quotes that were answered or ran out last."""
+    return list(
+        Quote.objects.filter(decided_at__isnull=False)
+        .select_related("garden__client")
+        .order_by("-decided_at", "-id")[:most]
+    )
+
+
+def quotes_of_garden(*, garden_id: int) -> list[Quote]:
+    """Every quote of the garden, the newest first."""
+    return list(
+        Quote.objects.filter(garden_id=garden_id).order_by(
+            "-number", "-revision", "-id"
+        )
+    )
+
+
+# --- one quote ---------------------------------------------------------------------
+
+
+@dataclass(frozen=True, kw_only=True)
+class LineShown:
+    """A line as the page shows it, with how its plant suits its bed."""
+
+    row: QuoteLine
+    steps: tuple[str, ...]
+    fit: fit.Fit | None
+
+    @property
+    def is_harmful(self) -> bool:
+        """Whether the plant must not be put there without a thought."""
+        return self.fit is not None and self.fit.verdict in (
+            fit.Verdict.WRONG,
+            fit.Verdict.DEADLY,
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class BedShown:
+    """The lines of one bed; bed None: those of the whole garden."""
+
+    bed: Bed | None
+    ground: str
+    lines: tuple[LineShown, ...]
+    price: Decimal
+
+
+@dataclass(frozen=True, kw_only=True)
+class QuotePage:
+    """One quote with all that hangs on it."""
+
+    quote: Quote
+    beds: tuple[BedShown, ...]
+    totals: Totals
+    warnings: tuple[str, ...]
+    document: Document | None
+    links: tuple[PrivateLink, ...]
+    agreement: Agreement | None
+    job: Job | None
+    revisions: tuple[Quote, ...]
+
+    @property
+    def is_draft(self) -> bool:
+        """Whether its lines may still be changed."""
+        return self.quote.state == OfferState.DRAFTING
+
+    @property
+    def is_offered(self) -> bool:
+        """Whether the client may agree to it."""
+        return self.quote.state == OfferState.OFFERED
+
+    @property
+    def may_be_revised(self) -> bool:
+        """Whether a new revision can be drawn from it."""
+        return (
+            self.quote.state
+            in (OfferState.OFFERED, OfferState.DECLINED, OfferState.LAPSED)
+            and self.revisions[-1].pk == self.quote.pk
+        )
+
+    @property
+    def has_lines(self) -> bool:
+        """Whether there is anything to offer."""
+        return any(part.lines for part in self.beds)
+
+
+def quote_page(*, quote_id: int) -> QuotePage | None:
+    """The page of one quote; the same few queries for one line as for sixty."""
+    quote = quote_by_id(quote_id=quote_id)
+    if quote is None:
+        return None
+    rows = list(
+        quote.lines.select_related("bed", "plant__group").order_by("position", "id")
+    )
+    totals = total_quote(
+        [
+            Line(kind=row.kind, cost=row.cost, price=row.price, taxable=row.is_taxed)
+            for row in rows
+        ],
+        tax_percent=quote.tax_percent,
+        tax_rounding=quote.tax_rounding,
+        places=money_places(),
+    )
+    beds = beds_of(quote.garden)
+    shown = _by_bed(rows, beds, display())
+    document = Document.objects.filter(quote=quote).first()
+    return QuotePage(
+        quote=quote,
+        beds=shown,
+        totals=totals,
+        warnings=tuple(_warnings(rows, beds, totals)),
+        document=document,
+        links=tuple(
+            PrivateLink.objects.filter(
+                document=document, purpose=LinkPurpose.QUOTE
+            ).order_by("id")
+            if document
+            else ()
+        ),
+        agreement=Agreement.objects.select_related("recorded_by")
+        .filter(quote=quote)
+        .first(),
+        job=Job.objects.filter(quote=quote).first(),
+        revisions=tuple(
+            Quote.objects.filter(number=quote.number).order_by("revision", "id")
+        ),
+    )
+
+
+def _by_bed(
+    rows: Sequence[QuoteLine], beds: Sequence[Bed], shows: Display
+) -> tuple[BedShown, ...]:
+    """The lines under their beds, every bed of the garden among them."""
+    sites = {bed.pk: site_of(bed) for bed in beds}
+    by_bed: dict[int | None, list[LineShown]] = defaultdict(list)
+    kinds = list(LineKind)
+    for row in sorted(rows, key=lambda row: kinds.index(LineKind(row.kind))):
+        suits = None
+        if row.plant is not None and row.bed_id in sites:
+            suits = fit.fit(
+                sites[row.bed_id], fit.needs_of(facts_of(row.plant)), display=shows
+            )
+        by_bed[row.bed_id].append(
+            LineShown(row=row, steps=tuple(row.formula.splitlines()), fit=suits)
+        )
+    parts: list[Bed | None] = [*beds, None]
+    return tuple(
+        BedShown(
+            bed=bed,
+            ground=_ground(bed, shows),
+            lines=tuple(by_bed[bed.pk if bed else None]),
+            price=sum(
+                (line.row.price for line in by_bed[bed.pk if bed else None]), Decimal(0)
+            ),
+        )
+        for bed in parts
+    )
+
+
+def _ground(bed: Bed | None, shows: Display) -> str:
+    """The bed's area with its formula; nothing where it was not measured."""
+    if bed is None:
+        return ""
+    try:
+        return area_of(bed, display=shows).formula
+    except takeoff.TakeoffError:
+        return ""
+
+
+def _warnings(
+    rows: Sequence[QuoteLine], beds: Sequence[Bed], totals: Totals
+) -> list[str]:
+    """What the owner should look at before offering."""
+    found = [totals.warning] if totals.warning else []
+    planted = {row.bed_id for row in rows if row.kind == LineKind.PLANTS}
+    worked = {row.bed_id for row in rows if row.kind in (LineKind.SOIL, LineKind.MULCH)}
+    grown = set(
+        Planting.objects.filter(
+            bed__in=[bed.pk for bed in beds], state__in=IN_THE_GROUND
+        ).values_list("bed_id", flat=True)
+    )
+    found += [
+        _("%(bed)s gets soil or mulch but no plants in this quote.") % {"bed": bed.name}
+        for bed in beds
+        if bed.pk in worked - planted - grown
+    ]
+    return found
+
+
+def fit_in_bed(*, bed: Bed, plant: Plant) -> fit.Fit:
+    """Why the plant suits the bed or not; the bed knows its garden."""
+    return fit_of(bed, plant, display=display())
+
+
+# --- letters and sweeps ------------------------------------------------------------
+
+
+def quote_link(*, link_id: int) -> PrivateLink | None:
+    """The private link with its paper, quote and client."""
+    return (
+        PrivateLink.objects.select_related(
+            "document__quote__garden__client", "document__garden__client"
+        )
+        .filter(pk=link_id)
+        .first()
+    )
+
+
+def quote_with_agreement(*, quote_id: int) -> Quote | None:
+    """The quote with its agreement, paper, garden and client."""
+    return (
+        Quote.objects.select_related("agreement", "document", "garden__client", "job")
+        .filter(pk=quote_id)
+        .first()
+    )
+
+
+def owner_address() -> str:
+    """Where the firm reads its own notes: its address, else the first owner's."""
+    address = firm_or_blank().email
+    if address:
+        return address
+    owner = (
+        Person.objects.filter(role="owner", is_active=True)
+        .exclude(email="")
+        .order_by("id")
+        .first()
+    )
+    return (owner.email or "") if owner else ""
