@@ -8,34 +8,16 @@ from typing import Any
 from django.utils import translation
 from django.utils.translation import gettext as _
 
-from firm.models import Client, Contact, Firm
+from firm.models import Client, Contact
 from firm.queries import firm_or_blank
 from jobs.enums import LineKind
 from jobs.models import Quote, QuoteLine
+from jobs.queries.letterhead import letterhead
 from plants.fit import AT_RISK
 from plants.models import Plant
 from plants.queries.fit import facts_of
 
-FIRM_PRINTED = (
-    "name",
-    "address",
-    "phone",
-    "email",
-    "website",
-    "licence_number",
-    "letterhead_note",
-    "units",
-    "currency",
-    "time_zone",
-    "poison_line_people",
-    "poison_line_animals",
-    "emergency_number",
-)
-
-
-def firm_printed(firm: Firm) -> dict[str, str]:
-    """What a paper shows of the firm."""
-    return {name: str(getattr(firm, name)) for name in FIRM_PRINTED}
+POISON_LINES = ("poison_line_people", "poison_line_animals", "emergency_number")
 
 
 def quote_paper(*, quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
@@ -48,7 +30,10 @@ def quote_paper(*, quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
     contact = client.contacts.order_by("-is_main", "id").first()
     with translation.override(language):
         return {
-            "firm": firm_printed(firm),
+            "firm": {
+                **letterhead(),
+                **{name: getattr(firm, name) for name in POISON_LINES},
+            },
             "client": client_printed(client, contact),
             "garden": {"name": quote.garden.name, "address": quote.garden.address},
             "number": str(quote),

@@ -1,0 +1,153 @@
+"""Letters about quotes: the offer, the confirmation, the notes to the owner."""
+
+import datetime as dt
+
+from django.conf import settings
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from firm.mail import always_wanted, compose
+from firm.models import Message
+from firm.registry import Letter, MessageKind, NotYet, registry
+from jobs.actions.links import key_of
+from jobs.enums import OfferState
+from jobs.models import Document, Quote
+from jobs.queries.papers import stored_pdf
+from jobs.queries.quotes import quote_link, quote_with_agreement
+
+
+class QuoteGone(LookupError):
+    """The quote or link that a letter is about is not there any more."""
+
+
+def attached(document: Document) -> tuple[str, bytes, str]:
+    """The PDF as a file of a letter; NotYet while it is still to be drawn."""
+    content = stored_pdf(document)
+    if content is None:
+        raise NotYet(_("The PDF is still being drawn."))
+    return (f"{document.number}.pdf", content, "application/pdf")
+
+
+def write_quote_offered(message: Message) -> Letter:
+    """The letter with the private link at which the client agrees, and the PDF."""
+    link = quote_link(link_id=message.payload["link"])
+    quote = link.document.quote if link else None
+    if link is None or quote is None:
+        raise QuoteGone(_("The offer is gone."))
+    path = reverse("link-quote", args=[key_of(link)])
+    return compose(
+        subject=_("Our quote %(number)s: %(title)s")
+        % {"number": quote, "title": quote.title},
+        template="quote_offered",
+        context={
+            "name": message.payload["name"],
+            "quote": quote,
+            "link": f"{settings.SITE_URL}{path}",
+        },
+        files=(attached(link.document),),
+    )
+
+
+def quote_offered_wanted(message: Message, now: dt.datetime) -> bool:
+    """True while the offer stands and its link opens it."""
+    link = quote_link(link_id=message.payload["link"])
+    return (
+        link is not None
+        and link.withdrawn_at is None
+        and link.document.quote is not None
+        and link.document.quote.state == OfferState.OFFERED
+    )
+
+
+def _quote(message: Message) -> Quote:
+    quote = quote_with_agreement(quote_id=message.payload["quote"])
+    if quote is None:
+        raise QuoteGone(_("The quote is gone."))
+    return quote
+
+
+def write_quote_agreed(message: Message) -> Letter:
+    """The confirmation to the client, with the paper that was agreed to."""
+    quote = _quote(message)
+    return compose(
+        subject=_("Thank you: %(number)s is agreed") % {"number": quote},
+        template="quote_agreed",
+        context={"quote": quote, "agreement": quote.agreement},
+        files=(attached(quote.document),),
+    )
+
+
+def write_quote_agreed_note(message: Message) -> Letter:
+    """The owner's note that a client said yes on the private page."""
+    quote = _quote(message)
+    path = reverse("quote", args=[quote.pk])
+    return compose(
+        subject=_("Agreed: %(number)s, %(client)s")
+        % {"number": quote, "client": quote.garden.client.name},
+        template="quote_agreed_note",
+        context={
+            "quote": quote,
+            "agreement": quote.agreement,
+            "link": f"{settings.SITE_URL}{path}",
+        },
+    )
+
+
+def write_quote_declined_note(message: Message) -> Letter:
+    """The owner's note that a client said no on the private page."""
+    quote = _quote(message)
+    path = reverse("quote", args=[quote.pk])
+    return compose(
+        subject=_("Declined: %(number)s, %(client)s")
+        % {"number": quote, "client": quote.garden.client.name},
+        template="quote_declined_note",
+        context={
+            "quote": quote,
+            "link": f"{settings.SITE_URL}{path}",
+        },
+    )
+
+
+def register() -> None:
+    """Make the letters about quotes and the words of the record known."""
+    registry.add_message_kind(
+        MessageKind(
+            name="quote offered",
+            words=gettext_lazy("quote offered"),
+            write=write_quote_offered,
+            still_wanted=quote_offered_wanted,
+            # The same offer twice does no harm; an offer that never came does.
+            after_crash="send again",
+        )
+    )
+    for name, words, write in (
+        ("quote agreed", gettext_lazy("quote agreed"), write_quote_agreed),
+        (
+            "quote agreed note",
+            gettext_lazy("note of a quote agreed"),
+            write_quote_agreed_note,
+        ),
+        (
+            "quote declined note",
+            gettext_lazy("note of a quote declined"),
+            write_quote_declined_note,
+        ),
+    ):
+        registry.add_message_kind(
+            MessageKind(name=name, words=words, write=write, still_wanted=always_wanted)
+        )
+    for action, words in {
+        "quote begun": "began a quote",
+        "quote changed": "changed a quote",
+        "quote line kept": "wrote a line of a quote",
+        "quote line removed": "took a line off a quote",
+        "quote offered": "offered a quote",
+        "quote sent again": "sent a quote again",
+        "quote revised": "revised a quote",
+        "quote withdrawn": "took an offer back",
+        "quote declined": "wrote down that a quote was declined",
+        "quote lapsed": "an offer ran out",
+        "quote agreed": "agreed to a quote",
+    }.items():
+        registry.add_audit_label(action, words)
