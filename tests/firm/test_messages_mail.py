@@ -2,11 +2,10 @@
 
 import datetime as dt
 import email
-import socket
+from contextlib import ExitStack
 from email.policy import default as modern
 
 import pytest
-from aiosmtpd.controller import Controller
 from aiosmtpd.smtp import AuthResult
 from django.core import mail
 
@@ -18,6 +17,7 @@ from firm.models.firm import MailPasswordUnreadable
 from firm.queries.messages import MailFolder, MailServer, mail_way
 from firm.registry import Letter, MessageKind, registry
 from tests.factories import FirmFactory
+from tests.mail_sink import Sink, free_port, listening
 
 pytestmark = [pytest.mark.django_db, pytest.mark.allow_hosts(["127.0.0.1"])]
 NOW = dt.datetime(2026, 3, 2, 11, 0, tzinfo=dt.UTC)
@@ -31,48 +31,11 @@ def real_backend(settings):
     settings.MAIL_HOST = settings.MAIL_DIR = ""
 
 
-class Sink:
-    """Keeps what a mail server was handed; answers what it is told to."""
-
-    def __init__(self, at_recipient="250 OK", at_end="250 OK"):
-        self.letters = []
-        self.at_recipient = at_recipient
-        self.at_end = at_end
-
-    async def handle_RCPT(self, server, session, envelope, address, options):
-        if self.at_recipient.startswith("250"):
-            envelope.rcpt_tos.append(address)
-        return self.at_recipient
-
-    async def handle_DATA(self, server, session, envelope):
-        self.letters.append(
-            email.message_from_bytes(envelope.content, policy=modern),
-        )
-        if self.at_end == "hang up":
-            server.transport.abort()
-        return self.at_end
-
-
-def free_port():
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
-
-
 @pytest.fixture
 def mail_server():
     """Starts a mail server around a sink; gives back its port."""
-    running = []
-
-    def start(sink, **words):
-        controller = Controller(sink, hostname="127.0.0.1", port=free_port(), **words)
-        controller.start()
-        running.append(controller)
-        return controller.port
-
-    yield start
-    for controller in running:
-        controller.stop()
+    with ExitStack() as running:
+        yield lambda sink, **words: running.enter_context(listening(sink, **words))
 
 
 def queued(key="trial:1", kind="trial letter"):
