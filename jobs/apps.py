@@ -1,9 +1,34 @@
 """Start-up of jobs."""
 
+from importlib import import_module
+
 from django.apps import AppConfig
+
+from firm.registry import ScheduleEntry, registry
+
+# Modules of jobs.mail whose `register` makes their letters and words known.
+LETTERS = ("bills", "quotes")
+
+SCHEDULE = (
+    ScheduleEntry(
+        name="draw waiting documents", task="jobs.draw_waiting_documents", every_s=10
+    ),
+    ScheduleEntry(
+        name="draw failed documents", task="jobs.draw_failed_documents", every_s=3600
+    ),
+    ScheduleEntry(name="lapse offers", task="jobs.lapse_offers", every_s=600),
+)
 
 
 class JobsConfig(AppConfig):
     """jobs."""
 
     name = "jobs"
+
+    def ready(self) -> None:
+        """Register the letters, sweeps and words of the record of this app."""
+        # Letters know rows, and rows exist only from here on.
+        for part in LETTERS:
+            import_module(f"jobs.mail.{part}").register()
+        for entry in SCHEDULE:
+            registry.add_schedule(entry)

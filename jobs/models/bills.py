@@ -3,10 +3,11 @@
 import uuid
 
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from firm.models import Client, Person
+from firm.models.constraints import net_and_tax_are_gross
 from jobs.enums import BillKind, BillState
 from jobs.models.contracts import Contract, Instalment
 from jobs.models.quotes import MONEY
@@ -54,10 +55,7 @@ class Bill(models.Model):
                 | Q(job__isnull=False, contract__isnull=True),
                 name="bill_of_a_job_or_of_a_contract",
             ),
-            models.CheckConstraint(
-                condition=Q(gross=F("net") + F("tax")),
-                name="bill_net_and_tax_are_gross",
-            ),
+            net_and_tax_are_gross(name="bill_net_and_tax_are_gross"),
         ]
 
     def __str__(self) -> str:
@@ -101,10 +99,7 @@ class Receipt(models.Model):
 
     class Meta:
         constraints = [
-            models.CheckConstraint(
-                condition=Q(gross=F("net") + F("tax")),
-                name="receipt_net_and_tax_are_gross",
-            ),
+            net_and_tax_are_gross(name="receipt_net_and_tax_are_gross"),
             models.UniqueConstraint(
                 fields=["supplier", "number"],
                 condition=~Q(number="") & Q(struck_out_at__isnull=True),

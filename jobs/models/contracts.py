@@ -5,6 +5,7 @@ from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from firm.enums import TaxRounding
+from firm.models.constraints import net_and_tax_are_gross
 from jobs.enums import ContractState
 from jobs.models.quotes import MONEY
 from plants.models import Garden
@@ -71,10 +72,7 @@ class Contract(models.Model):
                 condition=Q(ends_on__gt=F("starts_on")),
                 name="contract_ends_after_start",
             ),
-            models.CheckConstraint(
-                condition=Q(gross=F("net") + F("tax")),
-                name="contract_net_and_tax_are_gross",
-            ),
+            net_and_tax_are_gross(name="contract_net_and_tax_are_gross"),
             models.CheckConstraint(
                 condition=Q(instalment_count__gte=1, instalment_count__lte=24),
                 name="contract_in_1_to_24_instalments",
@@ -103,10 +101,7 @@ class Instalment(models.Model):
                 fields=["contract", "position"],
                 name="one_instalment_per_contract_and_position",
             ),
-            models.CheckConstraint(
-                condition=Q(gross=F("net") + F("tax")),
-                name="instalment_net_and_tax_are_gross",
-            ),
+            net_and_tax_are_gross(name="instalment_net_and_tax_are_gross"),
         ]
 
     def __str__(self) -> str:

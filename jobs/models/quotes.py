@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from firm.enums import TaxRounding
 from firm.models import Person
+from firm.models.constraints import net_and_tax_are_gross
 from jobs.enums import AgreedHow, CountRule, LineKind, OfferState
 from plants.models import Bed, Garden, Plant
 
@@ -55,10 +56,7 @@ class Quote(models.Model):
             models.UniqueConstraint(
                 fields=["number", "revision"], name="one_quote_per_number_and_revision"
             ),
-            models.CheckConstraint(
-                condition=Q(gross=models.F("net") + models.F("tax")),
-                name="quote_net_and_tax_are_gross",
-            ),
+            net_and_tax_are_gross(name="quote_net_and_tax_are_gross"),
             models.CheckConstraint(
                 condition=Q(state=OfferState.DRAFTING, offered_at__isnull=True)
                 | Q(state=OfferState.REPLACED)

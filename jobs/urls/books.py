@@ -1,5 +1,32 @@
 """Addresses of receipts, bills, totals."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from jobs.views import bills, books
+
+urlpatterns: list[URLPattern] = [
+    path("books/", books.books, name="books"),
+    path("books/totals.csv", books.totals_as_csv, name="totals-csv"),
+    path("books/totals.xlsx", books.totals_as_xlsx, name="totals-xlsx"),
+    path("books/receipts/", books.receipts, name="receipts"),
+    path("books/receipts/new/", books.receipt_new, name="receipt-new"),
+    path("books/receipts/<int:pk>/", books.receipt, name="receipt"),
+    path(
+        "books/receipts/<int:pk>/strike-out/",
+        books.receipt_strike_out,
+        name="receipt-strike-out",
+    ),
+    path("books/bills/", bills.bills, name="bills"),
+    path("books/bills/<int:pk>/", bills.bill, name="bill"),
+    path("books/bills/<int:pk>/bill.pdf", bills.bill_pdf, name="bill-pdf"),
+    path("books/bills/<int:pk>/payment/", bills.payment_new, name="payment-new"),
+    path("books/bills/<int:pk>/credit/", bills.credit_new, name="credit-new"),
+    path("books/bills/<int:pk>/send/", bills.bill_send, name="bill-send"),
+    path("books/jobs/<int:pk>/bill/", bills.job_bill_new, name="job-bill-new"),
+    path("books/jobs/<int:pk>/deposit/", bills.deposit_new, name="deposit-new"),
+    path(
+        "books/instalments/<int:pk>/bill/",
+        bills.instalment_bill_new,
+        name="instalment-bill-new",
+    ),
+]

@@ -1,0 +1,1 @@
+"""Letters about work and money."""

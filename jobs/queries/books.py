@@ -1,0 +1,401 @@
+"""What the books show: job totals of a period, receipts, bills and what is open."""
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import DecimalField, F, Q, QuerySet, Sum, Value
+from django.db.models.functions import Coalesce
+from django.utils.translation import gettext as _
+
+from firm.money import Taxed, to_cents
+from firm.queries import firm_or_blank
+from jobs.costing import HourCost, JobFigures, JobTotal, foot, job_total
+from jobs.enums import BillState, ContractState, JobKind, JobState
+from jobs.models import (
+    Bill,
+    Contract,
+    HourEntry,
+    Instalment,
+    Job,
+    Receipt,
+    ReceiptShare,
+    Visit,
+)
+
+# ("job", 7), ("contract", 3), or ("", 0) for what belongs to no job.
+Owner = tuple[str, int]
+NO_JOB: Owner = ("", 0)
+# Sums of amounts are binary floating point on SQLite.
+HALF_A_CENT = Decimal("0.005")
+
+
+@dataclass(frozen=True, kw_only=True)
+class TotalRow:
+    """One line of the job totals, with what names it."""
+
+    kind: str
+    number: str
+    title: str
+    garden: str
+    client: str
+    state: str
+    owner: Owner
+    figures: JobTotal
+
+
+@dataclass(frozen=True, kw_only=True)
+class Totals:
+    """The job totals of a period and their foot."""
+
+    first: dt.date
+    last: dt.date
+    rows: tuple[TotalRow, ...]
+    foot: JobTotal
+
+
+def _owner(job_id: int | None, contract_id: int | None) -> Owner:
+    if job_id:
+        return ("job", job_id)
+    return ("contract", contract_id) if contract_id else NO_JOB
+
+
+def _hours(first: dt.date, last: dt.date) -> dict[Owner, list[HourCost]]:
+    found: dict[Owner, list[HourCost]] = defaultdict(list)
+    rows = (
+        HourEntry.objects.filter(day__range=(first, last))
+        .order_by()
+        .values_list("visit__job_id", "visit__contract_id", "hours", "hour_cost")
+    )
+    for job_id, contract_id, hours, rate in rows:
+        found[_owner(job_id, contract_id)].append(HourCost(hours=hours, rate=rate))
+    return found
+
+
+def _receipts(first: dt.date, last: dt.date) -> dict[Owner, list[Decimal]]:
+    found: dict[Owner, list[Decimal]] = defaultdict(list)
+    rows = (
+        ReceiptShare.objects.filter(
+            receipt__day__range=(first, last), receipt__struck_out_at__isnull=True
+        )
+        .order_by()
+        .values_list("job_id", "contract_id", "net")
+    )
+    for job_id, contract_id, net in rows:
+        found[_owner(job_id, contract_id)].append(net)
+    return found
+
+
+def _billed(first: dt.date, last: dt.date) -> dict[Owner, list[Taxed]]:
+    found: dict[Owner, list[Taxed]] = defaultdict(list)
+    rows = (
+        Bill.objects.filter(day__range=(first, last))
+        .order_by()
+        .values_list("job_id", "contract_id", "net", "tax", "gross")
+    )
+    for job_id, contract_id, net, tax, gross in rows:
+        found[_owner(job_id, contract_id)].append(Taxed(net=net, tax=tax, gross=gross))
+    return found
+
+
+def _contract_plans(
+    first: dt.date, last: dt.date
+) -> tuple[dict[int, Decimal], dict[int, Decimal]]:
+    """What is due and what care is planned to cost in the period, by contract."""
+    due = {
+        row["contract"]: row["sum"]
+        for row in Instalment.objects.filter(
+            due_on__range=(first, last),
+            contract__state__in=[
+                ContractState.RUNNING,
+                ContractState.PAUSED,
+                ContractState.ENDED,
+            ],
+        )
+        .order_by()
+        .values("contract")
+        .annotate(sum=Sum("net"))
+    }
+    hours = {
+        row["contract"]: row["sum"]
+        for row in Visit.objects.filter(
+            contract__isnull=False, day__range=(first, last)
+        )
+        .order_by()
+        .values("contract")
+        .annotate(sum=Sum("planned_hours"))
+    }
+    return due, hours
+
+
+def job_totals(*, first: dt.date, last: dt.date) -> Totals:
+    """Every job and contract with hours, receipts or bills in the period, and the rest.
+
+    A job stands with its whole price and planned cost; a contract with the instalments
+    due and the visits planned in the period. Hours, receipts and bills are those of the
+    period. What belongs to no job stands in a line of its own, so the foot is all.
+    """
+    hours = _hours(first, last)
+    receipts = _receipts(first, last)
+    billed = _billed(first, last)
+    due, planned_hours = _contract_plans(first, last)
+    touched = {*hours, *receipts, *billed}
+    finished = Q(finished_at__date__range=(first, last))
+    jobs = (
+        Job.objects.filter(
+            Q(pk__in=[number for kind, number in touched if kind == "job"]) | finished
+        )
+        .select_related("garden__client")
+        .order_by("number", "id")
+    )
+    contracts = (
+        Contract.objects.filter(
+            pk__in=[
+                *(number for kind, number in touched if kind == "contract"),
+                *due,
+            ]
+        )
+        .select_related("garden__client")
+        .order_by("number", "revision", "id")
+    )
+    hour_cost = firm_or_blank().hour_cost
+
+    def figures(owner: Owner, *, quoted: Decimal | None, planned: Decimal) -> JobTotal:
+        return job_total(
+            JobFigures(
+                quoted=quoted,
+                planned_cost=planned,
+                hour_costs=tuple(hours.get(owner, ())),
+                receipts=tuple(receipts.get(owner, ())),
+                billed=tuple(billed.get(owner, ())),
+            )
+        )
+
+    rows = [
+        TotalRow(
+            kind=str(JobKind(job.kind).label),
+            number=job.number,
+            title=job.title,
+            garden=job.garden.name,
+            client=job.garden.client.name,
+            state=str(JobState(job.state).label),
+            owner=("job", job.pk),
+            figures=figures(
+                ("job", job.pk), quoted=job.price, planned=job.planned_cost
+            ),
+        )
+        for job in jobs
+    ]
+    rows += [
+        TotalRow(
+            kind=_("care contract"),
+            number=str(contract),
+            title=contract.title,
+            garden=contract.garden.name,
+            client=contract.garden.client.name,
+            state=str(ContractState(contract.state).label),
+            owner=("contract", contract.pk),
+            figures=figures(
+                ("contract", contract.pk),
+                quoted=due.get(contract.pk, Decimal("0.00")),
+                planned=to_cents(
+                    planned_hours.get(contract.pk, Decimal(0)) * hour_cost
+                ),
+            ),
+        )
+        for contract in contracts
+    ]
+    if NO_JOB in touched:
+        rows.append(
+            TotalRow(
+                kind=_("no job"),
+                number="",
+                title=_("Hours and receipts that belong to no job"),
+                garden="",
+                client="",
+                state="",
+                owner=NO_JOB,
+                figures=figures(
+                    NO_JOB, quoted=Decimal("0.00"), planned=Decimal("0.00")
+                ),
+            )
+        )
+    return Totals(
+        first=first,
+        last=last,
+        rows=tuple(rows),
+        foot=foot([row.figures for row in rows]),
+    )
+
+
+def receipts_in(*, first: dt.date, last: dt.date) -> QuerySet[Receipt]:
+    """Receipts dated in the period with their shares, the newest first."""
+    return (
+        Receipt.objects.filter(day__range=(first, last))
+        .select_related("entered_by")
+        .prefetch_related("shares__job", "shares__contract")
+        .order_by("-day", "-id")
+    )
+
+
+def receipt_by_id(*, receipt_id: int) -> Receipt | None:
+    """One receipt with its shares."""
+    return (
+        Receipt.objects.filter(pk=receipt_id)
+        .select_related("entered_by")
+        .prefetch_related("shares__job__garden", "shares__contract__garden")
+        .first()
+    )
+
+
+def with_paid(bills: QuerySet[Bill]) -> QuerySet[Bill]:
+    """BILLS with `paid`, the sum of their payments, and `open_amount`."""
+    money = DecimalField(max_digits=12, decimal_places=2)
+    return bills.annotate(
+        paid=Coalesce(
+            Sum("payments__amount"), Value(Decimal("0.00")), output_field=money
+        )
+    ).annotate(open_amount=F("gross") - F("paid"))
+
+
+def bills_in(*, first: dt.date, last: dt.date) -> QuerySet[Bill]:
+    """Bills dated in the period, the newest first."""
+    return (
+        with_paid(Bill.objects.filter(day__range=(first, last)))
+        .select_related("client", "job", "contract")
+        .order_by("-day", "-id")
+    )
+
+
+def open_bills() -> QuerySet[Bill]:
+    """Bills that wait for money, the oldest due day first."""
+    return (
+        with_paid(Bill.objects.filter(state__in=[BillState.OPEN, BillState.PART_PAID]))
+        .select_related("client", "job", "contract")
+        .order_by("due_on", "id")
+    )
+
+
+def bill_by_id(*, bill_id: int) -> Bill | None:
+    """One bill with its payments, document and credit."""
+    return (
+        with_paid(Bill.objects.filter(pk=bill_id))
+        .select_related(
+            "client", "job__garden", "contract__garden", "document", "credits"
+        )
+        .prefetch_related("payments__recorded_by", "credited_by")
+        .first()
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class ToBill:
+    """A finished job or a due instalment that no bill was written for."""
+
+    owner: Owner
+    number: str
+    title: str
+    client: str
+    due_on: dt.date | None
+    net: Decimal | None
+    instalment_id: int | None = None
+
+
+def to_bill(*, day: dt.date) -> list[ToBill]:
+    """Finished jobs not yet billed in full, and instalments due by DAY."""
+    money = DecimalField(max_digits=12, decimal_places=2)
+    jobs: Iterable[Job] = (
+        Job.objects.filter(state=JobState.FINISHED)
+        .annotate(
+            billed=Coalesce(
+                Sum("bills__net"), Value(Decimal("0.00")), output_field=money
+            )
+        )
+        .filter(
+            Q(price__isnull=True, billed=0)
+            | Q(price__isnull=False, billed__lt=F("price") - HALF_A_CENT)
+        )
+        .select_related("garden__client")
+        .order_by("finished_at", "id")
+    )
+    found = [
+        ToBill(
+            owner=("job", job.pk),
+            number=job.number,
+            title=job.title,
+            client=job.garden.client.name,
+            due_on=None,
+            net=None if job.price is None else job.price - job.billed,  # type: ignore[attr-defined]
+        )
+        for job in jobs
+    ]
+    instalments = (
+        Instalment.objects.filter(
+            due_on__lte=day,
+            bill__isnull=True,
+            contract__state__in=[ContractState.RUNNING, ContractState.PAUSED],
+        )
+        .select_related("contract__garden__client")
+        .order_by("due_on", "id")
+    )
+    found += [
+        ToBill(
+            owner=("contract", part.contract_id),
+            number=str(part.contract),
+            title=part.contract.title,
+            client=part.contract.garden.client.name,
+            due_on=part.due_on,
+            net=part.net,
+            instalment_id=part.pk,
+        )
+        for part in instalments
+    ]
+    return found
+
+
+def job_to_bill(*, job_id: int) -> Job | None:
+    """One job with its quote, garden and client."""
+    return (
+        Job.objects.filter(pk=job_id).select_related("quote", "garden__client").first()
+    )
+
+
+def instalment_to_bill(*, instalment_id: int) -> Instalment | None:
+    """One instalment with its contract, garden and client."""
+    return (
+        Instalment.objects.filter(pk=instalment_id)
+        .select_related("contract__garden__client")
+        .first()
+    )
+
+
+def owners_of_costs() -> list[tuple[str, str]]:
+    """Choices for a receipt's share: jobs and contracts that are not long over."""
+    jobs = (
+        Job.objects.exclude(state=JobState.CALLED_OFF)
+        .select_related("garden")
+        .order_by("-number", "-id")[:300]
+    )
+    contracts = (
+        Contract.objects.filter(
+            state__in=[
+                ContractState.RUNNING,
+                ContractState.PAUSED,
+                ContractState.ENDED,
+            ]
+        )
+        .select_related("garden")
+        .order_by("-number", "-id")[:300]
+    )
+    return [
+        *(
+            (f"job-{job.pk}", f"{job.number} {job.title} – {job.garden.name}")
+            for job in jobs
+        ),
+        *(
+            (f"contract-{row.pk}", f"{row} {row.title} – {row.garden.name}")
+            for row in contracts
+        ),
+    ]
