@@ -44,6 +44,8 @@ class Job(models.Model):
     finished_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=1)
+    # Of the form that opened it, so that one sent twice opens one job.
+    key = models.UUIDField(null=True, blank=True, unique=True)
 
     class Meta:
         constraints = [
