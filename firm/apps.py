@@ -6,6 +6,31 @@ from django.apps import AppConfig
 
 from firm.registry import ScheduleEntry, registry
 
+AUDIT_LABELS = {
+    "client added": "added a client",
+    "client changed": "changed a client",
+    "crew added": "added a crew",
+    "crew changed": "changed a crew",
+    "day off added": "added a day off",
+    "day off removed": "took a day off away",
+    "firm changed": "changed the firm's settings",
+    "firm set up": "set the firm up",
+    "invitation withdrawn": "withdrew an invitation",
+    "labour rate kept": "wrote down a labour rate",
+    "left crew": "ended a stay in a crew",
+    "list dropped": "dropped an uploaded list",
+    "list taken over": "took a list over",
+    "list uploaded": "uploaded a list",
+    "new password asked for": "asked for a new password",
+    "password changed": "changed a password",
+    "person added": "added a person",
+    "person changed": "changed a person",
+    "person came in": "came in by an invitation",
+    "person invited": "invited a person",
+    "put in crew": "put a person in a crew",
+    "tax rate added": "added a tax rate",
+}
+
 
 class FirmConfig(AppConfig):
     """firm."""
@@ -22,3 +47,5 @@ class FirmConfig(AppConfig):
         registry.add_audit_label("message sent again", "sent a message again")
         registry.add_audit_label("message dropped", "dropped a message")
         registry.add_audit_label("trial letter queued", "asked for a trial letter")
+        for action, words in AUDIT_LABELS.items():
+            registry.add_audit_label(action, words)

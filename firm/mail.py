@@ -8,15 +8,21 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
+from django.contrib.auth.tokens import default_token_generator
 from django.core.mail import EmailMessage
 from django.core.mail.backends.smtp import EmailBackend
 from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils.encoding import force_bytes
+from django.utils.http import urlsafe_base64_encode
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from firm.actions.accounts import invitation_key
 from firm.models import Message
 from firm.queries import firm_or_blank
 from firm.queries.messages import MailFolder, MailServer, mail_way
+from firm.queries.people import invitation_by_id, is_open, person
 from firm.registry import Letter, MessageKind, registry
 
 
@@ -130,6 +136,56 @@ def write_trial_letter(message: Message) -> Letter:
     )
 
 
+def write_invitation(message: Message) -> Letter:
+    """The letter with the link by which an invited person comes in, once."""
+    invitation = invitation_by_id(invitation_id=message.payload["invitation"])
+    if invitation is None:
+        raise LookupError(_("The invitation is gone."))
+    path = reverse("invitation", args=[invitation_key(invitation=invitation)])
+    return compose(
+        subject=_("You are invited to %(firm)s") % {"firm": firm_or_blank().name},
+        template="invitation",
+        context={
+            "name": invitation.name,
+            "invited_by": invitation.invited_by.name,
+            "link": f"{settings.SITE_URL}{path}",
+            "expires_at": invitation.expires_at,
+        },
+    )
+
+
+def invitation_wanted(message: Message, now: dt.datetime) -> bool:
+    """True while the invitation is neither used, withdrawn nor run out."""
+    invitation = invitation_by_id(invitation_id=message.payload["invitation"])
+    return invitation is not None and is_open(invitation=invitation, now=now)
+
+
+def write_password_reset(message: Message) -> Letter:
+    """The letter with the link to a new password; the link is made only now."""
+    asker = person(person_id=message.payload["person"])
+    if asker is None:
+        raise LookupError(_("The person is gone."))
+    number = urlsafe_base64_encode(force_bytes(asker.pk))
+    path = reverse(
+        "password-new", args=[number, default_token_generator.make_token(asker)]
+    )
+    return compose(
+        subject=_("A new password"),
+        template="password_reset",
+        context={"name": asker.name, "link": f"{settings.SITE_URL}{path}"},
+    )
+
+
+def password_reset_wanted(message: Message, now: dt.datetime) -> bool:
+    """True while the person may log in under the address the letter goes to."""
+    asker = person(person_id=message.payload["person"])
+    return (
+        asker is not None
+        and asker.is_active
+        and (asker.email or "").casefold() == message.recipient.casefold()
+    )
+
+
 def always_wanted(message: Message, now: dt.datetime) -> bool:
     """True: nothing makes such a message needless but its latest moment."""
     return True
@@ -143,6 +199,24 @@ def register_kinds() -> None:
             words=gettext_lazy("trial letter"),
             write=write_trial_letter,
             still_wanted=always_wanted,
+            after_crash="send again",
+        )
+    )
+    registry.add_message_kind(
+        MessageKind(
+            name="invitation",
+            words=gettext_lazy("invitation"),
+            write=write_invitation,
+            still_wanted=invitation_wanted,
+            after_crash="send again",
+        )
+    )
+    registry.add_message_kind(
+        MessageKind(
+            name="password reset",
+            words=gettext_lazy("new password"),
+            write=write_password_reset,
+            still_wanted=password_reset_wanted,
             after_crash="send again",
         )
     )

@@ -61,10 +61,6 @@ class ContactForm(forms.ModelForm):
 class BaseContactFormSet(BaseFormSet):
     """The contacts of one client, of whom one is the first to be asked."""
 
-    def get_form_kwargs(self, index: int | None) -> dict[str, Any]:
-        """A blank contact is known by its empty name, not by its ticked boxes."""
-        return {**super().get_form_kwargs(index), "use_required_attribute": False}
-
     def clean(self) -> None:
         """Refuse two main contacts, beside the second."""
         if any(self.errors):
