@@ -1,0 +1,109 @@
+"""The firm's settings: letterhead and prices, tax, labour, mail."""
+
+import uuid
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods
+
+from firm import clock
+from firm.access import StaffRequest, needs
+from firm.actions.setup import (
+    KindOfWorkTaken,
+    NotSetUp,
+    RateTaken,
+    add_tax_rate,
+    change_firm,
+    save_labour_rate,
+)
+from firm.forms.setup import (
+    FirmForm,
+    KnownMailServerForm,
+    LabourRateForm,
+    TaxRateForm,
+)
+from firm.permissions import Permission
+from firm.queries import firm_or_blank
+from firm.queries.setup import labour_rate, labour_rates, last_numbers, tax_rates
+
+FORM_METHODS = ["GET", "HEAD", "POST"]
+
+
+@needs(Permission.RUN_FIRM)
+@require_http_methods(FORM_METHODS)
+def firm(request: StaffRequest) -> HttpResponse:
+    """The firm's letterhead, units and prices, and the way to its other settings."""
+    form = FirmForm(request.POST or None, instance=firm_or_blank())
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_firm(changes=form.cleaned_data, by=request.user, now=clock.now())
+        except NotSetUp:
+            raise Http404 from None
+        messages.success(request, _("The settings were kept."))
+        return redirect("firm")
+    return render(request, "firm/firm.html", {"form": form, "numbers": last_numbers()})
+
+
+@needs(Permission.RUN_FIRM)
+@require_http_methods(FORM_METHODS)
+def tax(request: StaffRequest) -> HttpResponse:
+    """The rates of the sales tax by day, and a form for the next one."""
+    form = TaxRateForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            add_tax_rate(tax=form.answers(), by=request.user, now=clock.now())
+        except RateTaken as taken:
+            form.add_error("valid_from", str(taken))
+        else:
+            messages.success(request, _("The rate was kept."))
+            return redirect("firm-tax")
+    return render(request, "firm/tax.html", {"form": form, "rates": tax_rates()})
+
+
+@needs(Permission.RUN_FIRM)
+@require_http_methods(FORM_METHODS)
+def labour(request: StaffRequest, pk: int | None = None) -> HttpResponse:
+    """The labour rates, and a form for a new one or for the one of PK."""
+    changed = labour_rate(rate_id=pk) if pk else None
+    if pk and changed is None:
+        raise Http404
+    form = LabourRateForm(request.POST or None, instance=changed)
+    if request.method == "POST" and form.is_valid():
+        try:
+            save_labour_rate(
+                rate_id=pk, **form.cleaned_data, by=request.user, now=clock.now()
+            )
+        except KindOfWorkTaken as taken:
+            form.add_error("name", str(taken))
+        else:
+            messages.success(request, _("The rate was kept."))
+            return redirect("firm-labour")
+    return render(
+        request,
+        "firm/labour.html",
+        {"form": form, "rates": labour_rates(), "changed": pk},
+    )
+
+
+@needs(Permission.RUN_FIRM)
+@sensitive_post_parameters("mail_password")
+@require_http_methods(FORM_METHODS)
+def mail(request: StaffRequest) -> HttpResponse:
+    """The mail server; its password is written and never shown."""
+    form = KnownMailServerForm(request.POST or None, instance=firm_or_blank())
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_firm(
+                changes=form.cleaned_data,
+                mail_password=form.new_password(),
+                by=request.user,
+                now=clock.now(),
+            )
+        except NotSetUp:
+            raise Http404 from None
+        messages.success(request, _("The mail server was kept."))
+        return redirect("firm-mail")
+    return render(request, "firm/mail.html", {"form": form, "key": uuid.uuid4()})
