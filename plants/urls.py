@@ -1,5 +1,49 @@
 """Addresses of the catalogue, of gardens and of what grows there."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from plants.views import beds, catalogue, gardens, plantings, take_over
+
+urlpatterns = [
+    path("plants/", catalogue.plants, name="plants"),
+    path("plants/groups/<slug:key>/", catalogue.group, name="plant-group"),
+    path("plants/<slug:key>/", catalogue.plant, name="plant"),
+    path("climates/", catalogue.stations, name="stations"),
+    path("climates/new/", catalogue.station_new, name="station-new"),
+    path("climates/<int:pk>/", catalogue.station_change, name="station-change"),
+    path("gardens/", gardens.gardens, name="gardens"),
+    path("gardens/new/", gardens.garden_new, name="garden-new"),
+    path("gardens/<int:pk>/change/", gardens.garden_change, name="garden-change"),
+    path(
+        "gardens/<int:pk>/instructions/new/",
+        gardens.instruction_new,
+        name="instruction-new",
+    ),
+    path("instructions/<int:pk>/end/", gardens.instruction_end, name="instruction-end"),
+    path("gardens/<int:pk>/beds/new/", beds.bed_new, name="bed-new"),
+    path("beds/<int:pk>/change/", beds.bed_change, name="bed-change"),
+    path("beds/<int:pk>/fit/", beds.bed_fit, name="bed-fit"),
+    path("beds/<int:pk>/fit/<slug:key>/", beds.bed_fit_plant, name="bed-fit-plant"),
+    path(
+        "gardens/<int:pk>/plantings/new/", plantings.planting_new, name="planting-new"
+    ),
+    path("plantings/<int:pk>/", plantings.planting, name="planting"),
+    path(
+        "plantings/<int:pk>/change/",
+        plantings.planting_change,
+        name="planting-change",
+    ),
+    path("plantings/<int:pk>/state/", plantings.planting_state, name="planting-state"),
+    path("plantings/<int:pk>/bloom/", plantings.planting_bloom, name="planting-bloom"),
+    path(
+        "observations/<int:pk>/forget/",
+        plantings.observation_forget,
+        name="observation-forget",
+    ),
+    path("take-over/", take_over.upload, name="take-over"),
+    path("take-over/<int:pk>/", take_over.preview, name="take-over-list"),
+    path("take-over/<int:pk>/drop/", take_over.drop, name="take-over-drop"),
+    path(
+        "take-over/<int:pk>/left-out/", take_over.left_out, name="take-over-left-out"
+    ),
+]

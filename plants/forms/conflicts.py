@@ -42,9 +42,9 @@ def _words(field: forms.Field, value: Any) -> str:
         return "yes" if field.to_python(value) else "no"
     if isinstance(field, forms.ChoiceField):
         many = value if isinstance(value, list | tuple) else [value]
-        labels = {
-            str(getattr(key, "value", key)): str(label) for key, label in field.choices
-        }
+        labels: dict[str, str] = {}
+        for key, label in field.widget.choices:
+            labels[str(getattr(key, "value", key))] = str(label)
         return ", ".join(labels.get(str(one), str(one)) for one in many if one)
     if value is None:
         return ""

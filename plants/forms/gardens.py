@@ -128,9 +128,7 @@ class GardenNewForm(GardenForm):
         if data.get("client") and name:
             self.add_error(
                 "new_client",
-                _now(
-                    "A client is chosen above: leave this empty, or choose a new one."
-                ),
+                _now("A client is chosen above; leave this empty."),
             )
         if data.get("client"):
             return data
@@ -175,9 +173,7 @@ class InstructionForm(forms.Form):
     text = forms.CharField(
         label=_("instruction"),
         max_length=300,
-        help_text=_(
-            "as the crew is to read it, such as: never cut, it screens a window"
-        ),
+        help_text=_("as the crew reads it, such as: never cut, it screens a window"),
     )
     planting = forms.ModelChoiceField(
         label=_("holds for"),
@@ -190,9 +186,7 @@ class InstructionForm(forms.Form):
         required=False,
         choices=Task.choices,
         widget=forms.CheckboxSelectMultiple,
-        help_text=_(
-            "nothing of this is planned; tick nothing if it is only to be read"
-        ),
+        help_text=_("none of these is planned; tick none if it is only to be read"),
     )
     given_by = forms.CharField(label=_("who said so"), required=False, max_length=120)
     given_on = forms.DateField(

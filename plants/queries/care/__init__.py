@@ -20,6 +20,7 @@ from plants.queries.care.days import (
 )
 from plants.queries.care.layers import (
     engine_group,
+    engine_group_of,
     engine_groups,
     layered_specs,
     sources_by_key,
@@ -57,6 +58,7 @@ __all__ = [
     "climate_of_station",
     "closed_for",
     "engine_group",
+    "engine_group_of",
     "engine_groups",
     "facts_about",
     "firm_climate",

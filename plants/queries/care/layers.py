@@ -1,14 +1,14 @@
 """The rules of each plant, the firm's laid over the shipped ones."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.db.models import Q
 
 from plants import care
 from plants.enums import Layer
-from plants.models import ClosedSeason, Plant, Rule, Source, StandingInstruction
+from plants.models import ClosedSeason, Group, Plant, Rule, Source, StandingInstruction
 
 
 def engine_groups(plants: Iterable[Plant]) -> dict[int, care.Group]:
@@ -22,6 +22,12 @@ def engine_group(plant: Plant) -> care.Group:
     return engine_groups([plant])[plant.pk]
 
 
+def engine_group_of(group: Group) -> care.Group:
+    """The merged group of a group itself, without any plant's own lines."""
+    lines = _lines_of(Q(group=group))[0][group.pk]
+    return care.merge_layers(**_group_layers(group, lines))
+
+
 def layered_specs(plants: Iterable[Plant]) -> dict[int, dict[str, Any]]:
     """What each layer says about each plant, by the plant's id: shipped, firm, plant.
 
@@ -30,9 +36,20 @@ def layered_specs(plants: Iterable[Plant]) -> dict[int, dict[str, Any]]:
     """
     unique = {plant.pk: plant for plant in plants}
     groups = {plant.group_id for plant in unique.values()}
+    of_group, of_plant = _lines_of(Q(group__in=groups) | Q(plant__in=unique))
+    found: dict[int, dict[str, Any]] = {}
+    for pk, plant in unique.items():
+        layers = _group_layers(plant.group, of_group[plant.group_id], plant.overrides)
+        if pk in of_plant:
+            layers["plant"] = of_plant[pk].both()
+        found[pk] = layers
+    return found
+
+
+def _lines_of(wanted: Q) -> tuple[dict[int, "_Lines"], dict[int, "_Lines"]]:
+    """The lines that are wanted, by group and by plant."""
     of_group: dict[int, _Lines] = defaultdict(_Lines)
     of_plant: dict[int, _Lines] = defaultdict(_Lines)
-    wanted = Q(group__in=groups) | Q(plant__in=unique)
     rows: list[Rule | ClosedSeason] = [
         *Rule.objects.filter(wanted).order_by("id"),
         *ClosedSeason.objects.filter(wanted).order_by("id"),
@@ -41,26 +58,26 @@ def layered_specs(plants: Iterable[Plant]) -> dict[int, dict[str, Any]]:
         lines = of_plant[row.plant_id] if row.plant_id else of_group[row.group_id or 0]
         part = lines.rules if isinstance(row, Rule) else lines.closed
         part[Layer(row.layer)].append(row.spec)
-    found: dict[int, dict[str, Any]] = {}
-    for pk, plant in unique.items():
-        group = of_group[plant.group_id]
-        layers: dict[str, Any] = {
-            "shipped": {
-                **plant.group.facts,
-                **plant.overrides,
-                "key": plant.group.key,
-                "name": plant.group.name,
-                "kind": plant.overrides.get("kind", plant.group.kind),
-                **group.spec(Layer.SHIPPED),
-            }
+    return of_group, of_plant
+
+
+def _group_layers(
+    group: Group, lines: "_Lines", overrides: Mapping[str, Any] | None = None
+) -> dict[str, Any]:
+    """What the shipped catalogue and the firm say of a group."""
+    facts = {**group.facts, **(overrides or {})}
+    layers: dict[str, Any] = {
+        "shipped": {
+            "kind": group.kind,
+            **facts,
+            "key": group.key,
+            "name": group.name,
+            **lines.spec(Layer.SHIPPED),
         }
-        if group.has(Layer.FIRM):
-            layers["firm"] = group.spec(Layer.FIRM)
-        own = of_plant.get(pk)
-        if own:
-            layers["plant"] = own.both()
-        found[pk] = layers
-    return found
+    }
+    if lines.has(Layer.FIRM):
+        layers["firm"] = lines.spec(Layer.FIRM)
+    return layers
 
 
 class _Lines:

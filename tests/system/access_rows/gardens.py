@@ -1,5 +1,9 @@
 """Addresses of gardens."""
 
-from tests.system.access_rows import Row
+from tests.system.access_rows import Permission, Row
 
-ROWS: dict[str, Row] = {}
+ROWS: dict[str, Row] = {
+    "home": Row(Permission.SEE_HOME, get=302),
+    "garden": Row(Permission.SEE_GARDENS, sample="garden"),
+    "bed": Row(Permission.SEE_GARDENS, sample="bed"),
+}

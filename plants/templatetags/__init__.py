@@ -1,0 +1,1 @@
+"""What templates need to draw plants and to say what is done to them."""
