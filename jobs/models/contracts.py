@@ -21,12 +21,17 @@ class Contract(models.Model):
     revision = models.PositiveSmallIntegerField(default=1)
     title = models.CharField(_("title"), max_length=160)
     words = models.TextField(_("words to the client"), blank=True)
+    terms = models.TextField(_("terms"), blank=True)
     state = models.CharField(
         max_length=10, choices=ContractState, default=ContractState.DRAFTING
     )
     starts_on = models.DateField(_("begins on"))
     ends_on = models.DateField(_("ends on"))
     plan = models.JSONField(default=dict)
+    # Work that each visit takes whatever is done there: the drive, loading, set-up.
+    visit_minutes = models.PositiveSmallIntegerField(
+        _("travel and set-up per visit"), default=40
+    )
     hours = models.DecimalField(
         _("hours a year"), max_digits=8, decimal_places=2, default=0
     )
@@ -35,6 +40,7 @@ class Contract(models.Model):
     tax = models.DecimalField(default=0, **MONEY)
     gross = models.DecimalField(default=0, **MONEY)
     price_is_typed = models.BooleanField(default=False)
+    is_taxed = models.BooleanField(_("taxed"), default=True)
     margin_percent = models.DecimalField(
         _("margin"), max_digits=5, decimal_places=2, default=35
     )
@@ -44,6 +50,9 @@ class Contract(models.Model):
         max_length=10, choices=TaxRounding, default=TaxRounding.DOCUMENT
     )
     instalment_count = models.PositiveSmallIntegerField(_("instalments"), default=12)
+    instalment_months = models.PositiveSmallIntegerField(
+        _("months between instalments"), default=1
+    )
     valid_until = models.DateField(_("offer stands until"), null=True, blank=True)
     offered_at = models.DateTimeField(null=True, blank=True)
     decided_at = models.DateTimeField(null=True, blank=True)
@@ -56,6 +65,8 @@ class Contract(models.Model):
     )
     created_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=1)
+    # Of the form that began it, so that one sent twice begins one contract.
+    key = models.UUIDField(null=True, blank=True, unique=True)
 
     class Meta:
         constraints = [
@@ -76,6 +87,10 @@ class Contract(models.Model):
             models.CheckConstraint(
                 condition=Q(instalment_count__gte=1, instalment_count__lte=24),
                 name="contract_in_1_to_24_instalments",
+            ),
+            models.CheckConstraint(
+                condition=Q(instalment_months__gte=1, instalment_months__lte=12),
+                name="contract_instalments_1_to_12_months_apart",
             ),
         ]
 
