@@ -167,6 +167,11 @@ def _cannot_count(rule: CountRule, bed: Bed | None, spacing_m: Decimal | None) -
     return str(_("Type a spacing to count by area, or type how many plants."))
 
 
+def volume_ordered(figure: Figure) -> Decimal:
+    """A volume to the decimals it is ordered, priced and printed with."""
+    return round_figure(figure.value, VOLUME_PLACES)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Bought:
     """One part of a soil mix that is bought: what goes in and what is ordered."""
@@ -179,7 +184,7 @@ class Bought:
     @property
     def quantity(self) -> Decimal:
         """What is ordered, to the decimals it is priced and printed with."""
-        return round_figure(self.ordered.value, VOLUME_PLACES)
+        return volume_ordered(self.ordered)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -130,7 +130,7 @@ def plant_printed(plant: Plant) -> dict[str, Any]:
         "botanical": plant.botanical,
         "habit": facts.get("habit", ""),
         "evergreen": facts.get("evergreen"),
-        "bloom_colour": bloom.get("colour"),
+        "bloom": {"colour": bloom.get("colour")},
         "height_m": mature.get("height_m"),
         "width_m": mature.get("width_m"),
         "toxicity": toxicity_words(facts),

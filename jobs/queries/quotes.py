@@ -361,6 +361,11 @@ def quote_with_agreement(*, quote_id: int) -> Quote | None:
     )
 
 
+def paper_of(quote: Quote) -> Document | None:
+    """The paper of an offered quote; None for a draft."""
+    return Document.objects.filter(quote=quote).first()
+
+
 def owner_address() -> str:
     """Where the firm reads its own notes: its address, else the first owner's."""
     address = firm_or_blank().email

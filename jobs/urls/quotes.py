@@ -1,5 +1,43 @@
 """Addresses of quotes."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from jobs.views import quote_offers, quotes
+
+urlpatterns = [
+    path("quotes/", quotes.quotes, name="quotes"),
+    path("gardens/<int:pk>/quotes/new/", quotes.quote_new, name="quote-new"),
+    path("quotes/<int:pk>/", quotes.quote, name="quote"),
+    path("quotes/<int:pk>/change/", quotes.quote_change, name="quote-change"),
+    path(
+        "quotes/<int:pk>/lines/new/<slug:kind>/",
+        quotes.quote_line_new,
+        name="quote-line-new",
+    ),
+    path("quotes/<int:pk>/lines/<int:line>/", quotes.quote_line, name="quote-line"),
+    path(
+        "quotes/<int:pk>/lines/<int:line>/remove/",
+        quotes.quote_line_remove,
+        name="quote-line-remove",
+    ),
+    path("quotes/<int:pk>/revise/", quotes.quote_revise, name="quote-revise"),
+    path("quotes/<int:pk>/pdf/", quotes.quote_pdf, name="quote-pdf"),
+    path("quotes/<int:pk>/offer/", quote_offers.quote_offer, name="quote-offer"),
+    path("quotes/<int:pk>/send/", quote_offers.quote_send, name="quote-send"),
+    path(
+        "quotes/<int:pk>/links/<int:link>/withdraw/",
+        quote_offers.quote_link_withdraw,
+        name="quote-link-withdraw",
+    ),
+    path(
+        "quotes/<int:pk>/withdraw/",
+        quote_offers.quote_withdraw,
+        name="quote-withdraw",
+    ),
+    path(
+        "quotes/<int:pk>/declined/",
+        quote_offers.quote_declined,
+        name="quote-declined",
+    ),
+    path("quotes/<int:pk>/agreed/", quote_offers.quote_agreed, name="quote-agreed"),
+]
