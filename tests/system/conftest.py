@@ -36,13 +36,16 @@ def installation(tmp_path: Path, migrated: Path) -> Installation:
 
 
 @pytest.fixture
-def shared(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Installation]:
-    """An installation on the kind of database that this test run uses."""
+def shared(
+    transactional_db: None, request: pytest.FixtureRequest, tmp_path: Path
+) -> Iterator[Installation]:
+    """An installation on the kind of database that this test run uses.
+
+    Rows of other processes are committed, so the database is emptied after each test.
+    """
     if settings.DATABASES["default"]["ENGINE"].endswith("sqlite3"):
         yield fresh(tmp_path, request.getfixturevalue("migrated"))
         return
-    # Rows of other processes are real, so the test's own database is emptied after it.
-    request.getfixturevalue("transactional_db")
     known = connection.settings_dict
     yield Installation(
         folder=tmp_path,
