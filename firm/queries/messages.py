@@ -98,6 +98,34 @@ class StateCount:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Unsettled:
+    """How many messages wait, and how many need the owner."""
+
+    waiting: int
+    held: int
+    given_up: int
+
+
+def counts() -> Unsettled:
+    """How many messages wait, are held and were given up; for other pages."""
+    found = _by_state()
+    return Unsettled(
+        waiting=found.get(MessageState.WAITING, 0),
+        held=found.get(MessageState.HELD, 0),
+        given_up=found.get(MessageState.GIVEN_UP, 0),
+    )
+
+
+def _by_state() -> dict[str, int]:
+    return dict(
+        Message.objects.values("state")
+        .order_by("state")
+        .annotate(count=Count("id"))
+        .values_list("state", "count")
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
 class SweepReport:
     """When one scheduled sweep last ran; `stopped` when it should have run since."""
 
@@ -163,12 +191,7 @@ def sweep_reports(*, now: dt.datetime) -> tuple[SweepReport, ...]:
 
 def outbox(*, now: dt.datetime) -> Outbox:
     """How the outbox stands: counts by state, what waits longest, the sweeps."""
-    counted = dict(
-        Message.objects.values("state")
-        .order_by("state")
-        .annotate(count=Count("id"))
-        .values_list("state", "count")
-    )
+    counted = _by_state()
     oldest = Message.objects.filter(due(now=now)).aggregate(at=Min("due_at"))["at"]
     return Outbox(
         way=mail_way(),

@@ -12,7 +12,7 @@ from django.urls import reverse
 from firm.actions.messages import queue
 from firm.actions.sweeps import sweep_finished, sweep_started
 from firm.models import Message
-from firm.queries.messages import sweep_reports
+from firm.queries.messages import Unsettled, counts, sweep_reports
 from firm.registry import ScheduleEntry, registry
 from firm.tasks import drain_messages
 
@@ -60,6 +60,17 @@ def test_the_page_counts_by_state_and_names_the_oldest_unsent(owner_client):
         "The oldest that should have gone out was due Mon 2 Mar 2026, 5:00 am." in text
     )
     assert "It may or may not have arrived." in text
+
+
+def test_other_pages_ask_only_for_what_is_not_settled():
+    queued("w")
+    for number in range(2):
+        queued(f"h{number}", "held")
+    for number in range(3):
+        queued(f"g{number}", "given up")
+    queued("s", "sent", sent_at=NOW)
+
+    assert counts() == Unsettled(waiting=1, held=2, given_up=3)
 
 
 def test_the_page_says_that_no_mail_server_is_set_up(owner_client):
