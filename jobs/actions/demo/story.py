@@ -1,0 +1,74 @@
+"""What the parts of the invented year hand on to each other."""
+
+import datetime as dt
+import random
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from firm.geo import local_moment
+from firm.models import Client, Crew, Person
+from plants.models import Bed, Garden, Plant, Planting, Station
+
+ZONE = "America/New_York"
+
+
+def nothing_to_post(_now: dt.datetime) -> None:
+    """Leave the letters where they wait."""
+
+
+@dataclass
+class Story:
+    """The invented firm as it grows, and the days it grows on.
+
+    POST lets the letters out that are due at a moment of the past.
+    """
+
+    today: dt.date
+    now: dt.datetime
+    seed: int = 1
+    post: Callable[[dt.datetime], None] = nothing_to_post
+    station: Station | None = None
+    people: dict[str, Person] = field(default_factory=dict)
+    crews: dict[str, Crew] = field(default_factory=dict)
+    clients: dict[str, Client] = field(default_factory=dict)
+    gardens: dict[str, Garden] = field(default_factory=dict)
+    beds: dict[tuple[str, str], Bed] = field(default_factory=dict)
+    plantings: dict[tuple[str, str], Planting] = field(default_factory=dict)
+    plants: dict[str, Plant] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        # Nothing secret is drawn: the same seed must give the same year.
+        self.chance = random.Random(f"{self.seed} {self.today}")  # noqa: S311
+
+    @property
+    def owner(self) -> Person:
+        """Who runs the firm."""
+        return self.people["owner"]
+
+    @property
+    def bookkeeper(self) -> Person:
+        """Who keeps the books."""
+        return self.people["bookkeeper"]
+
+    def day(self, days: int) -> dt.date:
+        """The day so many days from today; before today when negative."""
+        return self.today + dt.timedelta(days=days)
+
+    def at(self, day: dt.date, hour: int, minute: int = 0) -> dt.datetime:
+        """A moment of DAY by the firm's clock, never later than now."""
+        return min(local_moment(day, dt.time(hour, minute), ZONE), self.now)
+
+    def workday(self, day: dt.date) -> dt.date:
+        """DAY, or the Monday after it where it falls on a weekend."""
+        return day + dt.timedelta(days=7 - day.weekday() if day.weekday() > 4 else 0)
+
+    def key(self) -> uuid.UUID:
+        """The key that a form would carry."""
+        return uuid.UUID(int=self.chance.getrandbits(128), version=4)
+
+    def plant(self, key: str) -> Plant:
+        """The plant of the catalogue."""
+        if key not in self.plants:
+            self.plants[key] = Plant.objects.get(key=key)
+        return self.plants[key]

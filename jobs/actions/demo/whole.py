@@ -1,0 +1,28 @@
+"""The invented firm from its first day until today."""
+
+import datetime as dt
+from collections.abc import Callable
+
+from jobs.actions.demo.gardens import see_the_flowers, survey_the_gardens
+from jobs.actions.demo.people import open_the_firm
+from jobs.actions.demo.story import Story, nothing_to_post
+
+
+def build_firm(
+    *,
+    today: dt.date,
+    now: dt.datetime,
+    passwords: dict[str, str],
+    seed: int = 1,
+    post: Callable[[dt.datetime], None] = nothing_to_post,
+) -> Story:
+    """The whole year of work around TODAY; the same day and seed, the same year.
+
+    The catalogue is loaded before. Each action commits by itself, so the caller builds
+    where nobody looks and throws it away when something fails.
+    """
+    story = Story(today=today, now=now, seed=seed, post=post)
+    open_the_firm(story, passwords=passwords)
+    survey_the_gardens(story)
+    see_the_flowers(story)
+    return story
