@@ -7,7 +7,8 @@
    form.once                goes out once, however often its button is pressed
    button[data-print]       prints the page (hidden until this file runs)
    tables                   cells without a data-label take the words of their column's
-                            head, so that rows can be read on a phone
+                            head, so that rows can be read on a phone, and
+                            empty ones are left out there
    .errors                  takes the focus, so that it is read first
    #spoken                  says in words when a part of a page could not be reached */
 "use strict";
@@ -24,6 +25,9 @@
         const head = heads[column];
         if (cell.tagName === "TD" && head && !cell.dataset.label && head.textContent.trim()) {
           cell.dataset.label = head.textContent.trim();
+        }
+        if (!cell.textContent.trim() && !cell.querySelector("img, svg, input, select, textarea")) {
+          cell.dataset.empty = "";
         }
         column += cell.colSpan;
       }

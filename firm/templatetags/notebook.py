@@ -246,6 +246,13 @@ def may(person: Any, permission: str) -> bool:
 
 
 @register.filter
+def upfirst(words: Any) -> str:
+    """The words with a capital at their start; pH stays pH."""
+    text = str(words)
+    return text if text[1:2].isupper() else text[:1].upper() + text[1:]
+
+
+@register.filter
 def dialled(telephone: str) -> str:
     """The digits of a telephone number, for a link that calls it."""
     return re.sub(r"[^0-9+]", "", str(telephone))

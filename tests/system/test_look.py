@@ -457,5 +457,11 @@ def test_a_page_belongs_to_the_menu_word_it_lies_under() -> None:
     assert not notebook.is_within("/books/", "/gardens/")
 
 
+def test_labels_start_with_a_capital_but_ph_does_not() -> None:
+    assert notebook.upfirst("way in") == "Way in"
+    assert notebook.upfirst("pH") == "pH"
+    assert notebook.upfirst("") == ""
+
+
 def test_a_telephone_number_can_be_called() -> None:
     assert notebook.dialled("+1 (555) 0134-7") == "+155501347"
