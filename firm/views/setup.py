@@ -25,7 +25,7 @@ def first_run(request: HttpRequest) -> HttpResponse:
     """The questions of the first run; not found once the firm is set up."""
     if is_set_up():
         raise Http404
-    forms = FirstRun(request.POST or None)
+    forms = FirstRun(request.POST if request.method == "POST" else None)
     if request.method == "POST" and forms.is_valid():
         zone = forms.measures.cleaned_data["time_zone"]
         answers = forms.answers(today=clock.today(time_zone=zone))
