@@ -271,6 +271,9 @@ def _text(value: Any) -> str:
 
 
 def _tidy(text: str) -> str:
-    """The text without the blanks around its lines."""
+    """The text without the blanks around its lines or a mark against formulas."""
+    # Files of ours put a quotation mark before what a spreadsheet would compute.
+    if text[:1] == "'" and text[1:2] in set("=+-@"):
+        text = text[1:]
     lines = [" ".join(line.split()) for line in text.splitlines()]
     return "\n".join(line for line in lines if line)

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from firm.actions.people import CrewDetails, PersonDetails
 from firm.enums import Role
-from firm.models import Crew, DayOff, Person
+from firm.models import Crew, Person
 
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
@@ -111,14 +111,14 @@ class EndStayForm(forms.Form):
     ends_on = forms.DateField(label=_("Last day"), widget=DAY)
 
 
-class DayOffForm(forms.ModelForm):
+class DayOffForm(forms.Form):
     """A day on which nobody, or one crew, works."""
 
-    class Meta:
-        model = DayOff
-        fields = ("day", "crew", "reason")
-        widgets = {"day": DAY}
-        help_texts = {"crew": _("empty: nobody of the firm works")}
-
-    def validate_constraints(self) -> None:
-        """Nothing: the action says in plain words that the day is free already."""
+    day = forms.DateField(label=_("Day"), widget=DAY)
+    crew: forms.ModelChoiceField = forms.ModelChoiceField(
+        label=_("Crew"),
+        queryset=Crew.objects.order_by("name", "id"),
+        required=False,
+        empty_label=_("everybody"),
+    )
+    reason = forms.CharField(label=_("Reason"), max_length=120)

@@ -84,7 +84,9 @@ logout = needs(Permission.SEE_HOME)(require_POST(LogoutPage.as_view()))
 @require_http_methods(FORM_METHODS)
 def password_change(request: StaffRequest) -> HttpResponse:
     """The form for a new password; every other session of the person ends."""
-    form = PasswordChangeForm(request.user, request.POST or None)
+    form = PasswordChangeForm(
+        request.user, request.POST if request.method == "POST" else None
+    )
     if request.method == "POST" and form.is_valid():
         person = set_password(
             person=request.user,
@@ -105,7 +107,7 @@ def password_change(request: StaffRequest) -> HttpResponse:
 @require_http_methods(FORM_METHODS)
 def password_forgotten(request: HttpRequest) -> HttpResponse:
     """The form that asks for a link; the answer is the same for any address."""
-    form = ForgottenForm(request.POST or None)
+    form = ForgottenForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         ask_for_new_password(email=form.cleaned_data["email"], now=clock.now())
         return redirect("password-asked")
@@ -154,9 +156,7 @@ class NewPasswordPage(auth_views.PasswordResetConfirmView):
         return response
 
 
-password_new = public(
-    require_http_methods(FORM_METHODS)(NewPasswordPage.as_view())
-)
+password_new = public(require_http_methods(FORM_METHODS)(NewPasswordPage.as_view()))
 
 
 @public
@@ -194,7 +194,7 @@ def come_in_page(request: HttpRequest) -> HttpResponseBase:
     now = clock.now()
     if not is_open(invitation=found, now=now):
         return _over(request, "")
-    form = ComeInForm(found, request.POST or None)
+    form = ComeInForm(found, request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             person = come_in(

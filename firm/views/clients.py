@@ -44,9 +44,12 @@ def client(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def client_new(request: StaffRequest) -> HttpResponse:
     """The form for a new client; posted well, the client is there."""
-    form = ClientForm(request.POST or None)
+    form = ClientForm(request.POST if request.method == "POST" else None)
     contacts = cast(
-        BaseContactFormSet, ContactFormSet(request.POST or None, prefix="contacts")
+        BaseContactFormSet,
+        ContactFormSet(
+            request.POST if request.method == "POST" else None, prefix="contacts"
+        ),
     )
     if request.method == "POST" and form.is_valid() & contacts.is_valid():
         made = create_client(
@@ -69,11 +72,15 @@ def client_change(request: StaffRequest, pk: int) -> HttpResponse:
     found = client_with_contacts(client_id=pk)
     if found is None:
         raise Http404
-    form = ClientForm(request.POST or None, instance=found)
+    form = ClientForm(
+        request.POST if request.method == "POST" else None, instance=found
+    )
     contacts = cast(
         BaseContactFormSet,
         ContactFormSet(
-            request.POST or None, prefix="contacts", initial=contact_rows(found)
+            request.POST if request.method == "POST" else None,
+            prefix="contacts",
+            initial=contact_rows(found),
         ),
     )
     if request.method == "POST" and form.is_valid() & contacts.is_valid():

@@ -61,7 +61,7 @@ def _today() -> Any:
 def people(request: StaffRequest) -> HttpResponse:
     """Everybody of the firm, open invitations, and the form for a new one."""
     now = clock.now()
-    form = InviteForm(request.POST or None)
+    form = InviteForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             invited = invite(**form.cleaned_data, by=request.user, now=now)
@@ -103,7 +103,7 @@ def invitation_withdraw(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(FORM_METHODS)
 def person_new(request: StaffRequest) -> HttpResponse:
     """The form for somebody who works with a crew and never logs in."""
-    form = HandForm(request.POST or None)
+    form = HandForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         added = add_person(details=form.details(), by=request.user, now=clock.now())
         messages.success(request, _("%(name)s was added.") % {"name": added.name})
@@ -117,7 +117,10 @@ def person(request: StaffRequest, pk: int) -> HttpResponse:
     """The form that changes a person's role or switches them off."""
     # Asked twice: a form writes into its row even when it is refused.
     shown = _or_404(ask.person(person_id=pk))
-    form = PersonForm(request.POST or None, instance=ask.person(person_id=pk))
+    form = PersonForm(
+        request.POST if request.method == "POST" else None,
+        instance=ask.person(person_id=pk),
+    )
     if request.method == "POST" and form.is_valid():
         try:
             change_person(
@@ -138,7 +141,7 @@ def person(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(FORM_METHODS)
 def crews(request: StaffRequest) -> HttpResponse:
     """The crews with who is in them, and the form for a new one."""
-    form = CrewForm(request.POST or None)
+    form = CrewForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             save_crew(
@@ -161,7 +164,10 @@ def crews(request: StaffRequest) -> HttpResponse:
 def crew(request: StaffRequest, pk: int) -> HttpResponse:
     """One crew: its working day, who is in it, and who comes into it."""
     shown = _or_404(ask.crew(crew_id=pk))
-    form = CrewForm(request.POST or None, instance=ask.crew(crew_id=pk))
+    form = CrewForm(
+        request.POST if request.method == "POST" else None,
+        instance=ask.crew(crew_id=pk),
+    )
     if request.method == "POST" and form.is_valid():
         try:
             save_crew(
@@ -223,7 +229,9 @@ def stay_end(request: StaffRequest, pk: int) -> HttpResponse:
     """The form for the last day of a person in a crew."""
     shown = _or_404(ask.stay(member_id=pk))
     initial = {"ends_on": shown.ends_on or _today()}
-    form = EndStayForm(request.POST or None, initial=initial)
+    form = EndStayForm(
+        request.POST if request.method == "POST" else None, initial=initial
+    )
     if request.method == "POST" and form.is_valid():
         try:
             end_stay_in_crew(
@@ -241,7 +249,7 @@ def stay_end(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(FORM_METHODS)
 def days_off(request: StaffRequest) -> HttpResponse:
     """The free days ahead, and the form for another."""
-    form = DayOffForm(request.POST or None)
+    form = DayOffForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         try:

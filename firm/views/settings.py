@@ -36,7 +36,9 @@ FORM_METHODS = ["GET", "HEAD", "POST"]
 @require_http_methods(FORM_METHODS)
 def firm(request: StaffRequest) -> HttpResponse:
     """The firm's letterhead, units and prices, and the way to its other settings."""
-    form = FirmForm(request.POST or None, instance=firm_or_blank())
+    form = FirmForm(
+        request.POST if request.method == "POST" else None, instance=firm_or_blank()
+    )
     if request.method == "POST" and form.is_valid():
         try:
             change_firm(changes=form.cleaned_data, by=request.user, now=clock.now())
@@ -51,7 +53,7 @@ def firm(request: StaffRequest) -> HttpResponse:
 @require_http_methods(FORM_METHODS)
 def tax(request: StaffRequest) -> HttpResponse:
     """The rates of the sales tax by day, and a form for the next one."""
-    form = TaxRateForm(request.POST or None)
+    form = TaxRateForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             add_tax_rate(tax=form.answers(), by=request.user, now=clock.now())
@@ -70,7 +72,9 @@ def labour(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     changed = labour_rate(rate_id=pk) if pk else None
     if pk and changed is None:
         raise Http404
-    form = LabourRateForm(request.POST or None, instance=changed)
+    form = LabourRateForm(
+        request.POST if request.method == "POST" else None, instance=changed
+    )
     if request.method == "POST" and form.is_valid():
         try:
             save_labour_rate(
@@ -93,7 +97,9 @@ def labour(request: StaffRequest, pk: int | None = None) -> HttpResponse:
 @require_http_methods(FORM_METHODS)
 def mail(request: StaffRequest) -> HttpResponse:
     """The mail server; its password is written and never shown."""
-    form = KnownMailServerForm(request.POST or None, instance=firm_or_blank())
+    form = KnownMailServerForm(
+        request.POST if request.method == "POST" else None, instance=firm_or_blank()
+    )
     if request.method == "POST" and form.is_valid():
         try:
             change_firm(

@@ -30,23 +30,21 @@ MOST_SHOWN = 200
 @require_http_methods(["GET", "HEAD", "POST"])
 def upload(request: StaffRequest) -> HttpResponse:
     """The form for a list; a list that can be read goes on to its preview."""
-    form = ListForm(request.POST or None, request.FILES or None)
-    if request.method == "POST":
-        form = ListForm(request.POST, request.FILES)
-        if form.is_valid():
-            kept = keep_list(
-                kind=KIND,
-                file_name=form.file_name(),
-                rows=form.rows(),
-                by=request.user,
-                now=clock.now(),
+    is_sent = request.method == "POST"
+    form = ListForm(request.POST, request.FILES) if is_sent else ListForm()
+    if is_sent and form.is_valid():
+        kept = keep_list(
+            kind=KIND,
+            file_name=form.file_name(),
+            rows=form.rows(),
+            by=request.user,
+            now=clock.now(),
+        )
+        if left := form.left_columns():
+            messages.warning(
+                request, _("These columns are not taken over: %s.") % ", ".join(left)
             )
-            if left := form.left_columns():
-                messages.warning(
-                    request,
-                    _("These columns are not taken over: %s.") % ", ".join(left),
-                )
-            return redirect("take-over-list", pk=kept.pk)
+        return redirect("take-over-list", pk=kept.pk)
     heads = [words for words, _more in COLUMNS.values()]
     return render(
         request,
@@ -62,7 +60,7 @@ def preview(request: StaffRequest, pk: int) -> HttpResponse:
     listed = list_import(list_id=pk, kind=KIND)
     if listed is None:
         raise Http404
-    form = TakeOverForm(request.POST or None)
+    form = TakeOverForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             taken = take_over(
