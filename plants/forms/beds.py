@@ -46,6 +46,12 @@ class PiecesField(forms.CharField):
         options.setdefault("widget", forms.Textarea(attrs={"rows": 4}))
         super().__init__(max_length=2000, **options)
 
+    def as_typed(self, cleaned: tuple[Piece, ...]) -> str:
+        """The text that is kept of a cleaned value."""
+        return "\n".join(
+            f"{piece.length_text} x {piece.width_text}" for piece in cleaned or ()
+        )
+
     def clean(self, value: Any) -> Any:
         """The pieces, or what is wrong with which line."""
         text = super().clean(value)
@@ -327,6 +333,12 @@ class BaseShadeFormSet(BaseFormSet[ShadeForm]):
         """A blank shade is left out, so the browser must not demand it."""
         return {**super().get_form_kwargs(index), "use_required_attribute": False}
 
+    def add_fields(self, form: ShadeForm, index: int | None) -> None:
+        """A shade that is there can be struck out."""
+        super().add_fields(form, index)
+        if "DELETE" in form.fields:
+            form.fields["DELETE"].label = _("strike it out")
+
     def details(self) -> list[ShadeDetails]:
         """The shades that were typed and not struck out, for the action."""
         return [
@@ -341,6 +353,7 @@ ShadeFormSet = formset_factory(
     formset=BaseShadeFormSet,
     extra=2,
     can_delete=True,
+    can_delete_extra=False,
     max_num=12,
     absolute_max=12,
 )

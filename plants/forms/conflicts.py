@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django import forms
+from django.db.models import Model
 from django.http import QueryDict
 
 
@@ -25,15 +26,25 @@ def differences(form: forms.Form, stands: Mapping[str, Any]) -> list[Difference]
     for name, field in form.fields.items():
         if name == "version":
             continue
+        if _plain(field, form.cleaned_data.get(name)) == (stands.get(name) or ""):
+            continue
         now, typed = (
             _words(field, value) for value in (stands.get(name), form[name].value())
         )
-        if now != typed:
-            found.append(Difference(label=str(field.label), stands=now, typed=typed))
+        found.append(Difference(label=str(field.label), stands=now, typed=typed))
     data = form.data.copy() if isinstance(form.data, QueryDict) else dict(form.data)
     data[form.add_prefix("version")] = str(stands["version"])
     form.data = data
     return found
+
+
+def _plain(field: forms.Field, cleaned: Any) -> Any:
+    """A cleaned value as the row holds it, so that 38.6 and 38.60000 are the same."""
+    if isinstance(cleaned, Model):
+        return cleaned.pk
+    if hasattr(field, "as_typed"):
+        return field.as_typed(cleaned)
+    return cleaned or ""
 
 
 def _words(field: forms.Field, value: Any) -> str:

@@ -61,6 +61,10 @@ class LengthField(forms.CharField):
         if not self.help_text:
             self.help_text = examples[(self.is_depth, us)]
 
+    def as_typed(self, cleaned: Length | None) -> str:
+        """The text that is kept of a cleaned value."""
+        return cleaned.text if cleaned else ""
+
     def clean(self, value: Any) -> Any:
         """The Length that was typed."""
         text = super().clean(value)

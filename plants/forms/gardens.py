@@ -40,6 +40,7 @@ class GardenForm(forms.Form):
     station = forms.ModelChoiceField(
         label=_("climate"),
         queryset=Station.objects.order_by("name", "id"),
+        empty_label=_("choose one"),
         help_text=_("all dates of care are computed from it"),
     )
     latitude = forms.DecimalField(
@@ -118,6 +119,12 @@ class GardenNewForm(GardenForm):
         "contact_email",
         *DETAILS,
     )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        # Most firms work in one climate: the first one written down.
+        first = Station.objects.order_by("id").first()
+        self.fields["station"].initial = first.pk if first else None
 
     def clean(self) -> dict[str, Any]:
         """Exactly one client, old or new."""

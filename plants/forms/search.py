@@ -14,6 +14,9 @@ ANY = ("", _("any"))
 class PlantSearchForm(forms.Form):
     """Any name of a plant, its kind, its wood, its light."""
 
+    # Nothing of it must be filled in, so no field says that it may be left empty.
+    use_required_attribute = False
+
     q = forms.CharField(label=_("any of its names"), required=False, max_length=100)
     kind = forms.ChoiceField(
         label=_("kind"),
@@ -32,6 +35,9 @@ class PlantSearchForm(forms.Form):
 
 class GardenSearchForm(forms.Form):
     """Words of a garden, its client."""
+
+    # Nothing of it must be filled in, so no field says that it may be left empty.
+    use_required_attribute = False
 
     q = forms.CharField(
         label=_("name, address or client"), required=False, max_length=100

@@ -56,8 +56,9 @@ class DayOfYearWidget(forms.MultiWidget):
         )
 
     def decompress(self, value: Any) -> list[Any]:
-        """Day and month of [month, day]."""
-        return [value[1], str(value[0])] if value else [None, ""]
+        """Day and month of "month-day"; a list would be taken as it is."""
+        month, _dash, day = value.partition("-") if value else ("", "", None)
+        return [day, month]
 
 
 class DayOfYearField(forms.MultiValueField):
@@ -271,5 +272,6 @@ def station_values(station: Station, display: Display) -> dict[str, Any]:
             values[f"{row}_{month}"] = rain(value) if row == "rain" else warmth(value)
     for frost, key in FROSTS.items():
         for chance in CHANCES:
-            values[f"{frost}_{chance}"] = (figures.get(key) or {}).get(chance)
+            day = (figures.get(key) or {}).get(chance)
+            values[f"{frost}_{chance}"] = f"{day[0]}-{day[1]}" if day else None
     return values

@@ -8,6 +8,7 @@ from typing import Any
 from django.db.models import Q
 
 from plants import care
+from plants.care.vocabulary import CUTS
 from plants.models import Group, Plant, Source, Station
 from plants.queries.care import (
     PlantYear,
@@ -19,6 +20,18 @@ from plants.queries.care import (
 )
 from plants.queries.fit import facts_of
 
+# The sorts of work in the order in which a page tells them.
+PARTS = {
+    "cutting": (
+        *CUTS,
+        "deadhead",
+        "dead wood",
+    ),
+    "soil": ("feed", "acidify", "lime", "mulch"),
+    "water": ("water check",),
+    "looking after": tuple(care.TASKS),
+}
+
 
 @dataclass(frozen=True, kw_only=True)
 class RuleLine:
@@ -27,6 +40,14 @@ class RuleLine:
     rule: care.Rule
     windows: Sequence[care.Window]
     source: Source | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RulePart:
+    """The rules of one sort of work."""
+
+    key: str
+    lines: Sequence[RuleLine]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,7 +72,7 @@ class CataloguePage:
     engine: care.Group
     station: Station | None
     year: PlantYear | None
-    rules: Sequence[RuleLine]
+    parts: Sequence[RulePart]
     closed: Sequence[ClosedLine]
     plants: Sequence[Plant]
     sources: Mapping[str, Source]
@@ -133,7 +154,7 @@ def _page(
         engine=engine,
         station=here[0] if here else None,
         year=year,
-        rules=rule_lines(engine, year, sources),
+        parts=_parts(rule_lines(engine, year, sources)),
         closed=[
             ClosedLine(
                 season=season,
@@ -183,6 +204,18 @@ def rule_lines(
             line.rule.key,
         ),
     )
+
+
+def _parts(lines: Sequence[RuleLine]) -> list[RulePart]:
+    """The lines by sort of work, each in one part."""
+    left = list(lines)
+    parts = []
+    for key, tasks in PARTS.items():
+        own = [line for line in left if line.rule.task in tasks]
+        left = [line for line in left if line.rule.task not in tasks]
+        if own:
+            parts.append(RulePart(key=key, lines=own))
+    return parts
 
 
 def stations_by_name() -> list[Station]:

@@ -31,6 +31,12 @@ BUD_WORDS = {
     "whorled": "in rings of three or more",
     "basal": "at the base",
 }
+PART_WORDS = {
+    "cutting": "Cutting",
+    "soil": "Feeding and soil",
+    "water": "Water",
+    "looking after": "Looking after it",
+}
 VERDICT_WORDS = {
     "right": "right",
     "bearable": "bearable",
@@ -70,6 +76,12 @@ def task_words(task: str) -> str:
 
 
 @register.filter
+def tasks_words(tasks: Iterable[str]) -> str:
+    """Several tasks in a line."""
+    return ", ".join(task_words(task) for task in tasks)
+
+
+@register.filter
 def purpose_words(purpose: str) -> str:
     """What a cut is for: for its flowers."""
     return str(Purpose(purpose).label) if purpose in Purpose.values else purpose
@@ -79,6 +91,12 @@ def purpose_words(purpose: str) -> str:
 def kind_words(kind: str) -> str:
     """What sort of plant it is."""
     return str(Kind(kind).label) if kind in Kind.values else kind
+
+
+@register.filter
+def part_words(part: str) -> str:
+    """A sort of work as a heading."""
+    return gettext(PART_WORDS.get(part, part))
 
 
 @register.filter
@@ -238,6 +256,33 @@ def conditions_words(needs: care.Conditions) -> str:
 
 
 @register.filter
+def planting_name(planting: Planting) -> str:
+    """What stands there: the plant's common name, or what an unknown one looks like."""
+    if planting.plant is not None:
+        return planting.plant.common
+    return gettext("unidentified: %s") % planting.what_it_looks_like
+
+
+@register.filter
+def measures(bed: Bed) -> str:
+    """The measures of a bed as they were typed: 30 ft × 8 ft, 8 in deep."""
+    if bed.shape == BedShape.RECTANGLE:
+        said = f"{bed.length_text} × {bed.width_text}"
+    elif bed.shape == BedShape.CIRCLE:
+        said = gettext("%s across") % bed.across_text
+    else:
+        said = "; ".join(
+            f"{piece['length_text']} × {piece['width_text']}" for piece in bed.pieces
+        )
+    if bed.depth_text:
+        said = gettext("%(size)s, %(depth)s deep") % {
+            "size": said,
+            "depth": bed.depth_text,
+        }
+    return said
+
+
+@register.filter
 def day_of_year(pair: list[int] | None) -> str:
     """The [month, day] of a frost date: 22 April."""
     if not pair:
@@ -278,7 +323,7 @@ def care_strip(
             today=today,
             closed=[
                 drawings.Span(
-                    label=gettext("closed: %s") % closed_words(period.season),
+                    label=closed_words(period.season),
                     first=period.first or year.start,
                     last=period.last or end,
                 )

@@ -1,0 +1,221 @@
+"""The catalogue and climates through their pages."""
+
+from typing import Any
+
+import pytest
+from django.urls import reverse
+from pytest_django import DjangoAssertNumQueries
+
+from plants import care
+from plants.enums import Kind, LineLayer, Purpose, Task, Wood
+from plants.models import PlantName, Station
+from plants.queries.care import climate_of_station
+from tests import factories
+from tests.conftest import StrictClient
+
+pytestmark = pytest.mark.django_db
+
+
+def said(response: Any) -> str:
+    return " ".join(response.content.decode().replace("\u00a0", " ").split())
+
+
+def names(client: StrictClient, query: str) -> list[str]:
+    page = client.get(f"{reverse('plants')}?{query}").context["page"]
+    return [plant.common for plant in page]
+
+
+def test_the_words_of_pages_are_those_of_the_engine() -> None:
+    assert tuple(Task.values) == care.TASKS
+    assert tuple(Purpose.values) == care.PURPOSES
+    assert tuple(Kind.values) == care.KINDS
+    assert tuple(Wood.values) == care.WOODS
+    assert tuple(LineLayer.values) == care.LAYERS
+
+
+def test_a_plant_is_found_by_any_of_its_names(owner_client: StrictClient) -> None:
+    plant = factories.PlantFactory(
+        common="Blue mophead", botanical="Hydrangea exempli 'Blue'"
+    )
+    PlantName.objects.create(plant=plant, name="Hortensia exempli", kind="synonym")
+    PlantName.objects.create(plant=plant, name="Hortensia altera", kind="synonym")
+    factories.PlantFactory(common="Something else")
+
+    assert names(owner_client, "q=mophead") == ["Blue mophead"]
+    assert names(owner_client, "q=exempli+blue") == ["Blue mophead"]
+    assert names(owner_client, "q=hortensia") == ["Blue mophead"]
+    assert names(owner_client, "q=nothing") == []
+
+
+def test_plants_are_narrowed_by_what_their_group_or_they_themselves_need(
+    owner_client: StrictClient,
+) -> None:
+    factories.PlantFactory(common="Like its group")
+    factories.PlantFactory(
+        common="Differs",
+        overrides={
+            "wood": "new",
+            "light": {"best": ["full sun"], "bearable": []},
+        },
+    )
+
+    assert names(owner_client, "wood=old") == ["Like its group"]
+    assert names(owner_client, "wood=new") == ["Differs"]
+    assert names(owner_client, "light=full sun") == ["Differs"]
+    assert names(owner_client, "light=part sun") == ["Like its group"]
+    assert names(owner_client, "kind=tree") == []
+
+
+@pytest.mark.parametrize("count", [1, 3])
+def test_the_list_of_plants_asks_the_same_questions_for_any_number(
+    count: int,
+    owner_client: StrictClient,
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    for _number in range(count):
+        factories.PlantFactory()
+
+    # Session, person, plants, firm.
+    with django_assert_num_queries(4):
+        page = owner_client.get(reverse("plants"))
+
+    assert len(page.context["page"]) == count
+
+
+def test_a_group_shows_its_rules_with_their_layer_and_unknown_poison_as_unknown(
+    owner_client: StrictClient,
+) -> None:
+    factories.StationFactory()
+    rule = factories.RuleFactory()
+    factories.ClosedSeasonFactory()
+
+    page = said(owner_client.get(reverse("plant-group", args=[rule.group.key])))
+
+    assert "Toxic to dogs and cats." in page
+    assert "Whether it is toxic to people and horses is not known" in page
+    assert "not toxic to" not in page
+    assert "the firm&#x27;s own rule · common practice, no source" in page
+    assert "The flower buds of the coming bloom sit on the wood." in page
+    assert 'class="drawing care-year"' in page
+
+
+def test_a_catalogue_without_a_climate_shows_its_rules_without_dates(
+    owner_client: StrictClient,
+) -> None:
+    rule = factories.RuleFactory()
+
+    page = owner_client.get(reverse("plant-group", args=[rule.group.key]))
+
+    assert page.context["page"].year is None
+    assert "No climate is written down yet" in said(page)
+
+
+def test_a_plant_that_is_not_there_is_not_found(owner_client: StrictClient) -> None:
+    assert owner_client.get(reverse("plant", args=["no-such"])).status_code == 404
+    assert owner_client.get(reverse("plant-group", args=["no-such"])).status_code == 404
+
+
+# --- climates ----------------------------------------------------------------------
+
+# Ashford is invented, as are its figures, in the range of a temperate place.
+LOWS_F = (23, 25, 32, 42, 52, 61, 66, 64, 57, 44, 34, 28)
+HIGHS_F = (44, 47, 56, 67, 75, 83, 88, 86, 79, 68, 58, 48)
+
+
+def typed(**changes: str) -> dict[str, str]:
+    data = {
+        "name": "Ashford",
+        "latitude": "38.6",
+        "longitude": "-77.8",
+        "elevation": "410",
+        "lowest": "2.5",
+    }
+    for month in range(12):
+        data[f"low_{month + 1}"] = str(LOWS_F[month])
+        data[f"high_{month + 1}"] = str(HIGHS_F[month])
+        data[f"rain_{month + 1}"] = "4.0"
+    frosts = {
+        "spring_10": (5, 8),
+        "spring_50": (4, 25),
+        "spring_90": (4, 12),
+        "autumn_10": (10, 13),
+        "autumn_50": (10, 26),
+        "autumn_90": (11, 8),
+    }
+    for name, (month, day) in frosts.items():
+        data |= {f"{name}_day": str(day), f"{name}_month": str(month)}
+    return {**data, **changes}
+
+
+def test_a_climate_is_typed_in_the_firms_units(owner_client: StrictClient) -> None:
+    response = owner_client.post(reverse("station-new"), typed())
+
+    station = Station.objects.get()
+    assert response["Location"] == reverse("stations")
+    # 23 F is -5 C and 4 in are 101.6 mm: exact by definition.
+    assert station.figures["tmin_c"][0] == -5.0
+    assert station.figures["rain_mm"] == [101.6] * 12
+    assert station.figures["last_spring_frost"] == {
+        "10": [5, 8],
+        "50": [4, 25],
+        "90": [4, 12],
+    }
+    # 2.5 F lies in the half-zone from 0 to 5 F, which is 7a (USDA map of 2023).
+    assert climate_of_station(station).hardiness_zone() == "7a"
+
+
+def test_a_climate_opened_and_saved_again_stays_the_same(
+    owner_client: StrictClient,
+) -> None:
+    owner_client.post(reverse("station-new"), typed())
+    station = Station.objects.get()
+    url = reverse("station-change", args=[station.pk])
+    form = owner_client.get(url).context["form"]
+    data: dict[str, Any] = {}
+    for field in form:
+        value = field.value()
+        if field.name.startswith(("spring", "autumn")):
+            day, month = field.field.widget.decompress(value)
+            data |= {f"{field.name}_day": day, f"{field.name}_month": month}
+        else:
+            data[field.name] = value
+
+    owner_client.post(url, data)
+
+    again = Station.objects.get()
+    assert again.figures == station.figures
+    assert again.elevation_m == station.elevation_m
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"low_3": "70"}, "low_3"),
+        ({"rain_5": "-1"}, "rain_5"),
+        ({"latitude": "80"}, "latitude"),
+        ({"spring_50_day": "31"}, "spring_50"),
+        ({"spring_50_day": ""}, "spring_50"),
+        ({"high_7": ""}, "high_7"),
+        ({"high_7": "900"}, "__all__"),
+        ({"spring_10_month": "2", "spring_10_day": "1"}, "__all__"),
+    ],
+)
+def test_a_climate_that_cannot_be_is_refused_and_nothing_is_lost(
+    changes: dict[str, str], field: str, owner_client: StrictClient
+) -> None:
+    response = owner_client.post(reverse("station-new"), typed(**changes))
+
+    assert list(response.context["form"].errors) == [field]
+    assert 'value="Ashford"' in said(response)
+    assert Station.objects.count() == 0
+
+
+def test_a_second_climate_of_the_same_name_is_refused(
+    owner_client: StrictClient,
+) -> None:
+    owner_client.post(reverse("station-new"), typed())
+
+    response = owner_client.post(reverse("station-new"), typed())
+
+    assert list(response.context["form"].errors) == ["name"]
+    assert Station.objects.count() == 1
