@@ -19,7 +19,7 @@ PRIVATE_LINK = "private link"
 class StaffRequest(HttpRequest):
     """A request by somebody who is logged in."""
 
-    user: Person  # type: ignore[assignment]
+    user: Person
 
 
 def needs(permission: Permission) -> Callable[[View], View]:

@@ -7,7 +7,7 @@ from django.apps import AppConfig
 from firm.registry import ScheduleEntry, registry
 
 # Modules of jobs.mail whose `register` makes their letters and words known.
-LETTERS = ("bills", "quotes")
+LETTERS = ("bills", "contracts", "guides", "quotes", "reminders")
 
 SCHEDULE = (
     ScheduleEntry(
@@ -16,7 +16,9 @@ SCHEDULE = (
     ScheduleEntry(
         name="draw failed documents", task="jobs.draw_failed_documents", every_s=3600
     ),
+    ScheduleEntry(name="queue reminders", task="jobs.queue_reminders", every_s=300),
     ScheduleEntry(name="lapse offers", task="jobs.lapse_offers", every_s=600),
+    ScheduleEntry(name="close contracts", task="jobs.close_contracts", every_s=600),
 )
 
 

@@ -11,6 +11,35 @@ class RoundError(ValueError):
     """Stops or hours no crew can have; says which."""
 
 
+# What each task of care is done with: common practice, no source.
+TOOLS: dict[str, tuple[str, ...]] = {
+    "prune": ("secateurs", "loppers", "pruning saw", "disinfectant for blades"),
+    "thin": ("loppers", "pruning saw", "disinfectant for blades"),
+    "renovate": ("loppers", "pruning saw", "disinfectant for blades", "tarpaulin"),
+    "dead wood": ("secateurs", "pruning saw", "disinfectant for blades"),
+    "deadhead": ("secateurs", "bucket"),
+    "cut down": ("hedge shears", "twine", "tarpaulin"),
+    "shear": ("hedge shears", "string line", "tarpaulin"),
+    "feed": ("fertiliser", "spreader or scoop", "gloves"),
+    "acidify": ("sulfur", "scoop", "gloves"),
+    "lime": ("ground limestone", "scoop", "gloves"),
+    "mulch": ("mulch", "mulch fork", "barrow"),
+    "stake": ("stakes and ties", "mallet"),
+    "unstake": ("secateurs",),
+    "tie in": ("soft ties", "secateurs"),
+    "divide": ("digging fork", "spade", "buckets"),
+    "protect": ("cover and ties",),
+    "water check": ("hose or watering bags", "soil probe"),
+    "clear up": ("rake", "tarpaulin"),
+    "plant": ("spades", "barrow", "hose", "tarpaulin", "measuring tape"),
+}
+
+
+def tools_for(task: str) -> tuple[str, ...]:
+    """What a task is done with; nothing for one that needs only eyes."""
+    return TOOLS.get(task, ())
+
+
 @dataclass(frozen=True, kw_only=True)
 class LoadItem:
     """Something to take along; without a quantity it is a tool, taken once."""

@@ -24,7 +24,7 @@ class Person(AbstractBaseUser):
     """Somebody who works for the firm; without a mail address they cannot log in."""
 
     # Null, not empty, for people who do not log in: the address is unique.
-    email = models.EmailField(  # noqa: DJ001
+    email = models.EmailField(
         _("mail address"), null=True, blank=True, unique=True
     )
     name = models.CharField(_("name"), max_length=120)

@@ -1,10 +1,14 @@
 """What happens to work and money off the request."""
 
+from jobs.tasks.contracts import close_contracts
 from jobs.tasks.documents import draw_failed_documents, draw_waiting_documents
 from jobs.tasks.quotes import lapse_offers
+from jobs.tasks.reminders import queue_reminders
 
 __all__ = [
+    "close_contracts",
     "draw_failed_documents",
     "draw_waiting_documents",
     "lapse_offers",
+    "queue_reminders",
 ]

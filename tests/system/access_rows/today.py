@@ -1,5 +1,54 @@
-"""Addresses of today."""
+"""Addresses of rounds, tasks, hours, problems."""
 
-from tests.system.access_rows import Row
+import uuid
+from types import SimpleNamespace
+from typing import Any
 
-ROWS: dict[str, Row] = {}
+from firm import clock
+from jobs.actions.today import raise_problem
+from tests import factories
+from tests.factories import NOW
+from tests.system.access_rows import Permission, Row
+
+SEE = Permission.SEE_TODAY
+WORK = Permission.WORK_ROUND
+OWN = Permission.EDIT_GARDENS
+
+ROWS: dict[str, Row] = {
+    "today": Row(SEE),
+    "round-sheet": Row(SEE),
+    "stop": Row(SEE, sample="own stop"),
+    "stop-start": Row(WORK, get=None, post=302, sample="own stop"),
+    "stop-end": Row(WORK, get=None, post=200, sample="own stop"),
+    "stop-rain": Row(WORK, get=None, post=200, sample="own stop"),
+    "task": Row(WORK, post=200, sample="own task"),
+    "hours-new": Row(WORK, post=200),
+    "problem-new": Row(WORK, post=200, sample="own stop"),
+    "problems": Row(OWN),
+    "problem-settle": Row(OWN, post=200, sample="problem"),
+}
+
+
+def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
+    """A stop of the crew member's own crew today, a task there and a problem."""
+    crew = base.people["crew"].memberships.get().crew
+    today = clock.today(time_zone="America/New_York")
+    visit = factories.VisitFactory(
+        job=factories.JobFactory(garden=base.garden), crew=crew, day=today
+    )
+    task = factories.VisitTaskFactory(visit=visit, planting=base.planting)
+    problem = raise_problem(
+        garden=base.garden,
+        visit=visit,
+        planting=None,
+        text="A broken branch",
+        photo="",
+        key=uuid.uuid4(),
+        by=base.people["crew"],
+        now=NOW,
+    )
+    return {
+        "own stop": {"pk": visit.pk},
+        "own task": {"pk": task.pk},
+        "problem": {"pk": problem.pk},
+    }

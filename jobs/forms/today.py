@@ -1,0 +1,204 @@
+"""Forms of a crew's day: a task, hours of everyone, a problem, the end of a visit."""
+
+import datetime as dt
+import uuid
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from firm.models import Person
+from jobs.actions.today import Hours
+from jobs.enums import HourKind, TaskState
+from jobs.models import Visit
+from plants.models import Planting
+
+MOST_HOURS = Decimal("24")
+
+
+class TaskForm(forms.Form):
+    """What became of one task."""
+
+    state = forms.ChoiceField(
+        label=_("What became of it"),
+        choices=[
+            (TaskState.DONE.value, TaskState.DONE.label),
+            (TaskState.PART_DONE.value, TaskState.PART_DONE.label),
+            (TaskState.LEFT_OUT.value, TaskState.LEFT_OUT.label),
+            (TaskState.OPEN.value, TaskState.OPEN.label),
+        ],
+    )
+    reason = forms.CharField(
+        label=_("Why is it left out?"), max_length=300, required=False
+    )
+    note = forms.CharField(
+        label=_("Note"),
+        max_length=1000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+    def clean(self) -> dict[str, Any]:
+        """A task left out needs a word why."""
+        found = super().clean() or {}
+        if found.get("state") == TaskState.LEFT_OUT and not found.get("reason"):
+            self.add_error("reason", _("Say in a few words why it is left out."))
+        return found
+
+
+class HoursForm(forms.Form):
+    """Hours of everyone in the crew, by what they were spent on."""
+
+    key = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
+    visit = forms.ChoiceField(
+        label=_("For which stop"),
+        required=False,
+        help_text=_("Travel, yard and rain hours may stand without a stop."),
+    )
+    note = forms.CharField(label=_("Note"), max_length=200, required=False)
+
+    def __init__(
+        self,
+        *args: Any,
+        people: Sequence[Person],
+        visits: Sequence[Visit],
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.people = list(people)
+        self.visits = {str(visit.pk): visit for visit in visits}
+        self.fields["visit"].choices = [  # type: ignore[attr-defined]
+            ("", _("no stop")),
+            *(
+                (key, f"{visit.garden.name}: {visit.title}")
+                for key, visit in self.visits.items()
+            ),
+        ]
+        for person in self.people:
+            for kind in HourKind:
+                self.fields[self.name(person, kind)] = forms.DecimalField(
+                    label=f"{person.name}: {kind.label}",
+                    min_value=Decimal("0"),
+                    max_value=MOST_HOURS,
+                    max_digits=4,
+                    decimal_places=2,
+                    required=False,
+                    localize=False,
+                    widget=forms.NumberInput(
+                        attrs={"step": "0.25", "data-unit": "h", "inputmode": "decimal"}
+                    ),
+                )
+
+    @staticmethod
+    def name(person: Person, kind: HourKind) -> str:
+        """The field's name for one person and kind."""
+        return f"hours-{person.pk}-{kind.value}"
+
+    def by_person(self) -> list[tuple[Person, list[forms.BoundField]]]:
+        """The fields, person by person."""
+        return [
+            (person, [self[self.name(person, kind)] for kind in HourKind])
+            for person in self.people
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        """At least one figure; work in a garden names its stop."""
+        found = super().clean() or {}
+        if self.errors:
+            return found
+        typed = self.entries()
+        if not typed:
+            raise forms.ValidationError(_("Type the hours of at least one person."))
+        if not found.get("visit") and any(row.kind == HourKind.WORK for row in typed):
+            self.add_error("visit", _("Which stop were the hours in the garden for?"))
+        return found
+
+    def entries(self) -> list[Hours]:
+        """The figures that were typed."""
+        return [
+            Hours(person=person, kind=kind, hours=hours)
+            for person in self.people
+            for kind in HourKind
+            if (hours := self.cleaned_data.get(self.name(person, kind)))
+        ]
+
+    def chosen_visit(self) -> Visit | None:
+        """The stop the hours are for."""
+        return self.visits.get(self.cleaned_data.get("visit", ""))
+
+
+class ProblemForm(forms.Form):
+    """Something wrong at a garden."""
+
+    key = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
+    text = forms.CharField(
+        label=_("What is wrong?"),
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+    planting = forms.ChoiceField(label=_("Which planting"), required=False)
+    photo = forms.FileField(
+        label=_("Photo"),
+        required=False,
+        widget=forms.FileInput(attrs={"accept": "image/*"}),
+    )
+
+    def __init__(
+        self, *args: Any, plantings: Sequence[Planting], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.plantings = {str(row.pk): row for row in plantings}
+        self.fields["planting"].choices = [  # type: ignore[attr-defined]
+            ("", _("none of them")),
+            *(
+                (
+                    key,
+                    f"{row.number} "
+                    f"{row.plant.common if row.plant else row.what_it_looks_like}",
+                )
+                for key, row in self.plantings.items()
+            ),
+        ]
+
+    def chosen(self) -> Planting | None:
+        """The planting that was meant."""
+        return self.plantings.get(self.cleaned_data.get("planting", ""))
+
+
+class EndForm(forms.Form):
+    """The end of a visit; why open tasks stay undone."""
+
+    left_out_reason = forms.CharField(
+        label=_("Why are open tasks left out?"), max_length=300, required=False
+    )
+
+
+class RainForm(forms.Form):
+    """Why the crew cannot work."""
+
+    reason = forms.CharField(
+        label=_("What is in the way?"),
+        max_length=300,
+        help_text=_("rain, frost in the ground, heat, nobody opens ..."),
+    )
+
+
+class SettleForm(forms.Form):
+    """How a problem was settled."""
+
+    note = forms.CharField(label=_("How was it settled?"), max_length=300)
+
+
+class DayForm(forms.Form):
+    """Which round is asked for."""
+
+    day = forms.DateField(required=False)
+    crew = forms.IntegerField(required=False, min_value=1)
+
+    def asked(self, *, today: dt.date) -> tuple[dt.date, int | None]:
+        """The day and the crew; today and none when they make no sense."""
+        if not self.is_valid():
+            return today, None
+        return self.cleaned_data["day"] or today, self.cleaned_data["crew"]

@@ -1,0 +1,266 @@
+"""A crew's day: stops, tasks, warnings, load, hours; and who may see them."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import Count, Prefetch, Q, QuerySet
+from django.utils.translation import gettext as _
+
+from firm.enums import Role
+from firm.models import Crew, Person
+from firm.queries import crews_of, crews_on, people_in
+from jobs.enums import TaskState, VisitKind, VisitState
+from jobs.models import HourEntry, JobPlant, Problem, Visit, VisitTask
+from jobs.rounds import LoadItem, Stop, in_order, load_list, tools_for
+from plants import care
+from plants.enums import PlantingState
+from plants.models import Planting, StandingInstruction
+from plants.queries.care import PlantingFacts, closed_for, facts_about
+
+# How far from its day a crew may open a round: to enter yesterday's work and to load.
+DAYS_BACK = 7
+DAYS_AHEAD = 7
+ON_THE_ROUND = (
+    VisitState.PLANNED,
+    VisitState.UNDER_WAY,
+    VisitState.DONE,
+    VisitState.RAINED_OFF,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Round:
+    """One crew's day: the stops in order and what to load for them."""
+
+    crew: Crew
+    day: dt.date
+    people: Sequence[Person]
+    stops: Sequence[Visit]
+    load: Sequence[LoadItem]
+    planned_h: Decimal
+    capacity_h: Decimal
+    hours: Sequence[HourEntry]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Closed:
+    """A closed season that is on at a stop: which planting, until when, why."""
+
+    planting: Planting
+    tasks: Sequence[str]
+    last: dt.date | None
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class StopPage:
+    """One stop with all that the crew reads before it works."""
+
+    visit: Visit
+    instructions: Sequence[StandingInstruction]
+    closed: Sequence[Closed]
+    tasks: Sequence[VisitTask]
+    unidentified: Sequence[Planting]
+    open_count: int
+    shows_gate_code: bool
+
+
+def crews_seen_by(*, person: Person, day: dt.date) -> list[Crew]:
+    """The crews whose round PERSON may open on DAY: all for the owner, else the own."""
+    if person.role == Role.OWNER:
+        return crews_on(day=day)
+    return crews_of(person=person, day=day)
+
+
+def may_open(*, person: Person, day: dt.date, today: dt.date) -> bool:
+    """True if PERSON may look at rounds of DAY: the owner always, a crew near today."""
+    if person.role == Role.OWNER:
+        return True
+    return -DAYS_BACK <= (day - today).days <= DAYS_AHEAD
+
+
+def _on_the_round() -> QuerySet[Visit]:
+    return (
+        Visit.objects.filter(state__in=ON_THE_ROUND)
+        .select_related("garden__client", "job", "contract", "crew")
+        .prefetch_related(
+            Prefetch(
+                "tasks",
+                VisitTask.objects.select_related(
+                    "planting__plant__group", "planting__bed", "settled_by"
+                ).order_by("position", "id"),
+            ),
+            "garden__client__contacts",
+            Prefetch(
+                "job__plants",
+                JobPlant.objects.select_related("plant", "bed").order_by("id"),
+            ),
+        )
+        .annotate(
+            open_tasks=Count(
+                "tasks",
+                filter=Q(tasks__state__in=[TaskState.OPEN, TaskState.PART_DONE]),
+            )
+        )
+    )
+
+
+def _stop(visit: Visit) -> Stop:
+    load = [
+        LoadItem(what=tool)
+        for task in visit.tasks.all()
+        if task.state in (TaskState.OPEN, TaskState.PART_DONE)
+        for tool in tools_for(task.task)
+    ]
+    if visit.kind == VisitKind.PLANTING and visit.job:
+        load += [
+            LoadItem(
+                what=row.plant.common, quantity=Decimal(row.count), unit=_("plants")
+            )
+            for row in visit.job.plants.all()
+        ]
+    return Stop(
+        key=visit.pk,
+        place=visit.position,
+        planned_h=visit.planned_hours,
+        load=tuple(load),
+    )
+
+
+def capacity_of(*, crew: Crew, people: Sequence[Person]) -> Decimal:
+    """The hours that the people of a crew have in a day."""
+    return crew.hours_per_day * len(people)
+
+
+def round_of(*, crew: Crew, day: dt.date) -> Round:
+    """The round of CREW on DAY."""
+    visits = {visit.pk: visit for visit in _on_the_round().filter(crew=crew, day=day)}
+    stops = in_order([_stop(visit) for visit in visits.values()])
+    people = people_in(crew=crew, day=day)
+    working = [
+        stop
+        for stop in stops
+        if visits[stop.key].state in (VisitState.PLANNED, VisitState.UNDER_WAY)
+    ]
+    return Round(
+        crew=crew,
+        day=day,
+        people=people,
+        stops=[visits[stop.key] for stop in stops],
+        load=load_list(working),
+        planned_h=sum((visit.planned_hours for visit in visits.values()), Decimal(0)),
+        capacity_h=capacity_of(crew=crew, people=people),
+        hours=list(
+            HourEntry.objects.filter(crew=crew, day=day)
+            .select_related("person", "visit__garden")
+            .order_by("person__name", "id")
+        ),
+    )
+
+
+def visit_for(*, visit_id: int, person: Person, today: dt.date) -> Visit | None:
+    """The visit if PERSON may open it: the owner, or who is in its crew on its day."""
+    visit = _on_the_round().filter(pk=visit_id).first()
+    if visit is None or person.role == Role.OWNER:
+        return visit
+    if visit.day is None or visit.crew is None:
+        return None
+    if not may_open(person=person, day=visit.day, today=today):
+        return None
+    crews = crews_of(person=person, day=visit.day)
+    return visit if visit.crew in crews else None
+
+
+def task_for(*, task_id: int, person: Person, today: dt.date) -> VisitTask | None:
+    """The task if PERSON may open its visit."""
+    task = VisitTask.objects.filter(pk=task_id).select_related("visit").first()
+    if task is None:
+        return None
+    seen = visit_for(visit_id=task.visit_id, person=person, today=today)
+    return task if seen else None
+
+
+def _closed_today(facts: PlantingFacts, *, day: dt.date) -> Closed | None:
+    """What shaping or cutting a planting would do harm on DAY; the first that is on."""
+    found = {
+        task: period
+        for task in care.CUTS
+        if (period := closed_for(facts, task=task, purpose="shape", day=day))
+    }
+    if not found:
+        return None
+    period = next(iter(found.values()))
+    return Closed(
+        planting=facts.planting,
+        tasks=tuple(found),
+        last=period.last,
+        why=period.why,
+    )
+
+
+def stop_page(*, visit: Visit, person: Person, today: dt.date) -> StopPage:
+    """All that the crew reads at one stop, warnings first."""
+    day = visit.day or today
+    tasks = list(visit.tasks.all())
+    plantings = list(
+        Planting.objects.filter(
+            garden=visit.garden,
+            state__in=[PlantingState.GROWING, PlantingState.STRUGGLING],
+        )
+        .select_related("garden__station", "bed", "plant__group")
+        .order_by("number", "id")
+    )
+    closed = [
+        warning
+        for facts in facts_about(plantings, day=day)
+        if facts.planting.plant is not None
+        and (warning := _closed_today(facts, day=day))
+    ]
+    own_crew = visit.crew is not None and visit.crew in crews_of(person=person, day=day)
+    return StopPage(
+        visit=visit,
+        instructions=list(
+            StandingInstruction.objects.filter(garden=visit.garden, given_on__lte=day)
+            .exclude(ended_on__lt=day)
+            .select_related("planting__plant")
+            .order_by("planting__number", "id")
+        ),
+        closed=closed,
+        tasks=tasks,
+        unidentified=[row for row in plantings if row.plant is None],
+        open_count=sum(
+            task.state in (TaskState.OPEN, TaskState.PART_DONE) for task in tasks
+        ),
+        shows_gate_code=own_crew and visit.day == today,
+    )
+
+
+def problems_open() -> QuerySet[Problem]:
+    """Problems that nobody settled, the oldest first."""
+    return (
+        Problem.objects.filter(settled_at__isnull=True)
+        .select_related("garden", "visit", "planting__plant", "raised_by")
+        .order_by("raised_at", "id")
+    )
+
+
+def problem_by_id(*, problem_id: int) -> Problem | None:
+    """One problem."""
+    return Problem.objects.filter(pk=problem_id).select_related("garden").first()
+
+
+def hours_of_day(*, person_ids: Sequence[int], day: dt.date) -> dict[int, Decimal]:
+    """The hours each person logged on DAY."""
+    found: dict[int, Decimal] = {}
+    for person_id, hours in HourEntry.objects.filter(
+        person__in=person_ids, day=day
+    ).values_list("person_id", "hours"):
+        found[person_id] = found.get(person_id, Decimal(0)) + hours
+    return found
+
+
+def visit_by_id(*, visit_id: int) -> Visit | None:
+    """One visit with its garden, contacts and tasks, whoever asks."""
+    return _on_the_round().filter(pk=visit_id).first()
