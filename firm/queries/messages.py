@@ -161,8 +161,21 @@ class Outbox:
         return isinstance(self.way, MailServer) and self.way.password is None
 
     @property
+    def all_stopped(self) -> bool:
+        """True if no sweep ran of late, so that nothing runs them."""
+        return all(sweep.stopped for sweep in self.sweeps)
+
+    @property
+    def last_ran_at(self) -> dt.datetime | None:
+        """When any sweep last ran."""
+        ran = [sweep.last_finished_at for sweep in self.sweeps]
+        return max((at for at in ran if at is not None), default=None)
+
+    @property
     def stopped(self) -> tuple[SweepReport, ...]:
-        """The sweeps that should have run since."""
+        """The sweeps that should have run since, while others did."""
+        if self.all_stopped:
+            return ()
         return tuple(sweep for sweep in self.sweeps if sweep.stopped)
 
 

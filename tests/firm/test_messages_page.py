@@ -85,21 +85,50 @@ def test_the_page_says_where_letters_are_written(owner_client, settings):
     assert "no mail server" not in text
 
 
-def test_work_that_never_ran_and_work_that_stopped_are_said_in_words(owner_client):
-    never = "the background work “drain messages” has never run."
-    assert never in text_of(owner_client.get(PAGE))
+def others_ran(*, at):
+    """Every sweep but the drain ran at that moment."""
+    for name in registry.schedule:
+        if name != "drain messages":
+            sweep_finished(name=name, now=at)
 
-    sweep_finished(name="drain messages", now=NOW - dt.timedelta(minutes=3))
-    text = text_of(owner_client.get(PAGE))
-    assert never not in text
-    assert (
-        "the background work “drain messages” last ran Mon 2 Mar 2026, 5:57 am; "
-        "it seems to have stopped." in text
+
+def test_work_that_never_ran_is_said_in_words(owner_client):
+    assert "Warning: the background work has never run." in text_of(
+        owner_client.get(PAGE)
     )
 
+
+def test_work_that_stopped_is_said_with_the_moment_it_last_ran(owner_client):
+    others_ran(at=NOW - dt.timedelta(days=9))
+    sweep_finished(name="drain messages", now=NOW - dt.timedelta(minutes=3))
+    assert (
+        "Warning: the background work last ran Mon 2 Mar 2026, 5:57 am; "
+        "it seems to have stopped."
+    ) in text_of(owner_client.get(PAGE))
+
     sweep_finished(name="drain messages", now=NOW - dt.timedelta(minutes=2))
+    assert "Warning: the background work last ran" not in text_of(
+        owner_client.get(PAGE)
+    )
+
+
+def test_one_sweep_that_stopped_among_others_is_named(owner_client, monkeypatch):
+    entries = [
+        ScheduleEntry(name=name, task="x", every_s=15)
+        for name in ("drain messages", "lapse offers", "draw plans")
+    ]
+    monkeypatch.setattr(registry, "schedule", {e.name: e for e in entries})
+    sweep_finished(name="drain messages", now=NOW)
+    sweep_finished(name="lapse offers", now=NOW - dt.timedelta(minutes=3))
+
     text = text_of(owner_client.get(PAGE))
-    assert "“drain messages”" not in text
+
+    assert (
+        "Warning: the background work “lapse offers” last ran Mon 2 Mar 2026, 5:57 am; "
+        "it seems to have stopped."
+    ) in text
+    assert "Warning: the background work “draw plans” has never run." in text
+    assert "work “drain messages”" not in text
 
 
 def test_a_slow_sweep_is_given_four_of_its_turns(monkeypatch):
