@@ -44,7 +44,7 @@ class GrowsOf:
 
 @dataclass(frozen=True, kw_only=True)
 class GardenOf:
-    """A garden; INSISTS are words, forbidden tasks, what they are about, who said so."""
+    """A garden; INSISTS: words, forbidden tasks, what it is about, who said so."""
 
     key: str
     client: str

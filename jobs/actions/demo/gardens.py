@@ -65,13 +65,12 @@ def survey_the_gardens(story: Story) -> None:
 
 def _survey(story: Story, told: GardenOf, *, day: dt.date) -> None:
     now = story.at(day, 10)
-    assert story.station is not None
     garden = open_garden(
         client=story.clients[told.client],
         details=GardenDetails(
             name=told.name,
             address=told.address,
-            station=story.station,
+            station=story.climate,
             latitude=LATITUDE + Decimal(told.north),
             longitude=LONGITUDE + Decimal(told.east),
             access_notes=told.way_in,

@@ -42,6 +42,13 @@ class Story:
         self.chance = random.Random(f"{self.seed} {self.today}")  # noqa: S311
 
     @property
+    def climate(self) -> Station:
+        """The weather of the place."""
+        if self.station is None:
+            raise LookupError("The firm is not opened yet.")
+        return self.station
+
+    @property
     def owner(self) -> Person:
         """Who runs the firm."""
         return self.people["owner"]
