@@ -50,7 +50,7 @@ def quote_offer(request: StaffRequest, pk: int) -> HttpResponse:
     page = _page(pk)
     firm = firm_or_blank()
     form = OfferForm(
-        request.POST or None,
+        request.POST if request.method == "POST" else None,
         quote=page.quote,
         contacts=asked.contacts_of(quote=page.quote),
         today=clock.today(time_zone=firm.time_zone),
@@ -95,7 +95,8 @@ def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
     """Another private link to the same offer, mailed to a contact."""
     page = _page(pk)
     form = SendAgainForm(
-        request.POST or None, contacts=asked.contacts_of(quote=page.quote)
+        request.POST if request.method == "POST" else None,
+        contacts=asked.contacts_of(quote=page.quote),
     )
     if request.method == "POST" and form.is_valid():
         try:
@@ -130,7 +131,7 @@ def quote_link_withdraw(request: StaffRequest, pk: int, link: int) -> HttpRespon
 def quote_withdraw(request: StaffRequest, pk: int) -> HttpResponse:
     """Take the whole offer back before its last day."""
     page = _page(pk)
-    form = ReasonForm(request.POST or None)
+    form = ReasonForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             withdraw_offer(
@@ -152,7 +153,7 @@ def quote_withdraw(request: StaffRequest, pk: int) -> HttpResponse:
 def quote_declined(request: StaffRequest, pk: int) -> HttpResponse:
     """Write down that the client said no."""
     page = _page(pk)
-    form = ReasonForm(request.POST or None)
+    form = ReasonForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             record_decline(
@@ -176,8 +177,8 @@ def quote_agreed(request: StaffRequest, pk: int) -> HttpResponse:
     page = _page(pk)
     now = clock.now()
     form = RecordAgreementForm(
-        request.POST or None,
-        request.FILES or None,
+        request.POST if request.method == "POST" else None,
+        request.FILES if request.method == "POST" else None,
         contacts=asked.contacts_of(quote=page.quote),
         now=now,
         time_zone=firm_or_blank().time_zone,

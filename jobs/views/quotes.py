@@ -55,7 +55,7 @@ def quote_new(request: StaffRequest, pk: int) -> HttpResponse:
         raise Http404
     firm = firm_or_blank()
     form = NewQuoteForm(
-        request.POST or None,
+        request.POST if request.method == "POST" else None,
         today=clock.today(time_zone=firm.time_zone),
         initial={"margin_percent": firm.margin_percent},
     )
@@ -97,7 +97,7 @@ def quote_change(request: StaffRequest, pk: int) -> HttpResponse:
     if found is None:
         raise Http404
     form = ChangeQuoteForm(
-        request.POST or None,
+        request.POST if request.method == "POST" else None,
         today=clock.today(time_zone=firm_or_blank().time_zone),
         initial=ChangeQuoteForm.values_of(found),
     )
@@ -169,7 +169,7 @@ def _line_page(
     if found is None:
         raise Http404
     form = LINE_FORMS[kind](
-        request.POST or None,
+        request.POST if request.method == "POST" else None,
         quote=found,
         firm=firm_or_blank(),
         line=line,
