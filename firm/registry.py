@@ -62,7 +62,7 @@ class Registry:
 
     message_kinds: dict[str, MessageKind] = field(default_factory=dict)
     schedule: dict[str, ScheduleEntry] = field(default_factory=dict)
-    audit_labels: dict[str, str] = field(default_factory=dict)
+    audit_labels: "dict[str, StrOrPromise]" = field(default_factory=dict)
     anonymisers: dict[str, Callable[[int], None]] = field(default_factory=dict)
 
     def add_message_kind(self, kind: MessageKind) -> None:
@@ -77,7 +77,7 @@ class Registry:
             raise ValueError(f"schedule entry {entry.name!r} is registered twice")
         self.schedule[entry.name] = entry
 
-    def add_audit_label(self, action: str, words: str) -> None:
+    def add_audit_label(self, action: str, words: "StrOrPromise") -> None:
         """Register the words that the record shows for an action."""
         self.audit_labels[action] = words
 

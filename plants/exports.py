@@ -3,7 +3,7 @@
 import io
 from collections.abc import Iterable
 
-from defusedcsv import csv  # type: ignore[import-untyped]
+from defusedcsv import csv
 
 from plants.queries.take_over import COLUMNS, Judged
 

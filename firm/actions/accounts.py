@@ -2,7 +2,7 @@
 
 import datetime as dt
 
-from axes.utils import (  # type: ignore[import-untyped]
+from axes.utils import (
     reset as forget_wrong_tries,
 )
 from django.contrib.auth.password_validation import password_changed

@@ -37,7 +37,7 @@ class Prepared:
     suffix: str
 
 
-def _read(upload: File, kind: Kind) -> bytes:
+def _read(upload: File[bytes], kind: Kind) -> bytes:
     """The bytes of UPLOAD, refused when they are none or too many."""
     limit: int = settings.UPLOAD_LIMIT_BYTES
     if upload.size > limit:
@@ -89,7 +89,7 @@ def _redraw(image: Image.Image, *, as_format: str, longest: int | None) -> bytes
     return target.getvalue()
 
 
-def prepare_photo(upload: File) -> Prepared:
+def prepare_photo(upload: File[bytes]) -> Prepared:
     """UPLOAD as a JPEG of our own; raises UnusableFile if it is no photo."""
     image = _open_image(
         _read(upload, "photo"),
@@ -100,7 +100,7 @@ def prepare_photo(upload: File) -> Prepared:
     return Prepared(kind="photo", content=content, suffix="jpg")
 
 
-def prepare_scan(upload: File) -> Prepared:
+def prepare_scan(upload: File[bytes]) -> Prepared:
     """UPLOAD as a scan by its content, whatever its name; raises UnusableFile."""
     content = _read(upload, "scan")
     if content.startswith(b"%PDF-"):

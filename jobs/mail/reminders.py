@@ -193,4 +193,4 @@ def register() -> None:
             )
         )
     for action, label in LABELS.items():
-        registry.add_audit_label(action, str(label))
+        registry.add_audit_label(action, label)
