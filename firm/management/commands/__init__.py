@@ -1,0 +1,1 @@
+"""Commands of the firm: first run, serving, background work, backup and restore."""
