@@ -1,0 +1,1 @@
+"""The firm itself: people, crews, clients, letters, settings."""

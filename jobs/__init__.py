@@ -1,0 +1,1 @@
+"""Work that is done, what it costs, and who is told."""

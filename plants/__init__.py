@@ -1,0 +1,1 @@
+"""Plants, the places they grow in, and the care they need."""
