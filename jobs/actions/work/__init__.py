@@ -1,0 +1,47 @@
+"""Jobs: opened, booked, moved, started, called off; single visits."""
+
+from jobs.actions.work.booking import (
+    book_job,
+    call_off_job,
+    note_visit_started,
+    start_job,
+)
+from jobs.actions.work.opening import open_planting_job
+from jobs.actions.work.refusals import (
+    AlreadyFinished,
+    CrewIsNeeded,
+    DayIsPast,
+    DayToCome,
+    JobMovedOn,
+    LinesNotMarked,
+    NeedsReason,
+    NoSuchJob,
+    StartsLater,
+    WorkRefused,
+)
+from jobs.actions.work.single_visits import (
+    SingleVisitDetails,
+    finish_single_visit,
+    open_single_visit,
+)
+
+__all__ = [
+    "AlreadyFinished",
+    "CrewIsNeeded",
+    "DayIsPast",
+    "DayToCome",
+    "JobMovedOn",
+    "LinesNotMarked",
+    "NeedsReason",
+    "NoSuchJob",
+    "SingleVisitDetails",
+    "StartsLater",
+    "WorkRefused",
+    "book_job",
+    "call_off_job",
+    "finish_single_visit",
+    "note_visit_started",
+    "open_planting_job",
+    "open_single_visit",
+    "start_job",
+]

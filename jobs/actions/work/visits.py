@@ -1,0 +1,122 @@
+"""Visits of jobs: put on a day, moved, and what their crew is told."""
+
+import datetime as dt
+
+from django.db.models import F, Max
+
+from firm.models import Crew
+from jobs.enums import JobKind, VisitKind, VisitState
+from jobs.models import Job, Visit, VisitTask
+from jobs.queries.work.crew_words import planting_task_words
+from jobs.queries.work.tasks import TaskChoice
+
+
+def put_visit(
+    *, job: Job, day: dt.date | None, crew: Crew | None, reason: str
+) -> Visit:
+    """The planned visit of JOB on DAY: moved there, or new with its tasks."""
+    last = job.visits.exclude(state=VisitState.CALLED_OFF).order_by("-id").first()
+    values = {
+        "day": day,
+        "crew": crew,
+        "owners_reason": reason,
+        "planned_hours": min(job.planned_hours, 9999),
+        "title": job.title,
+    }
+    if last is not None and last.state == VisitState.PLANNED:
+        if (last.day, last.crew_id) != (day, crew.pk if crew else None):
+            values["position"] = next_stop(crew=crew, day=day)
+        moved = Visit.objects.filter(pk=last.pk, state=VisitState.PLANNED).update(
+            **values, version=F("version") + 1
+        )
+        if moved == 1:
+            last.refresh_from_db()
+            return last
+    rained_off = last is not None and last.state == VisitState.RAINED_OFF
+    visit = Visit.objects.create(
+        kind=VisitKind.PLANTING if job.kind == JobKind.PLANTING else VisitKind.SINGLE,
+        garden_id=job.garden_id,
+        job=job,
+        position=next_stop(crew=crew, day=day),
+        instead_of=last if rained_off else None,
+        **values,
+    )
+    if job.kind == JobKind.PLANTING:
+        write_planting_tasks(visit=visit, job=job)
+    elif last is not None:
+        _copy_open_tasks(source=last, visit=visit)
+    return visit
+
+
+def next_stop(*, crew: Crew | None, day: dt.date | None) -> int:
+    """The place behind the last stop of a crew's day."""
+    if crew is None or day is None:
+        return 1
+    last = Visit.objects.filter(crew=crew, day=day).aggregate(last=Max("position"))
+    return (last["last"] or 0) + 1
+
+
+def write_planting_tasks(*, visit: Visit, job: Job) -> None:
+    """Write what the crew reads: the lines in the ground, then each plant."""
+    VisitTask.objects.bulk_create(
+        VisitTask(
+            visit=visit,
+            position=position,
+            task=words.task,
+            rule_key=words.key,
+            title=words.title[:160],
+            how=words.how,
+            where=words.where,
+            why=words.why,
+            harm=words.harm,
+            source=words.source,
+            minutes=words.minutes,
+        )
+        for position, words in enumerate(planting_task_words(job=job), start=1)
+    )
+
+
+def write_chosen_tasks(
+    *, visit: Visit, choices: list[TaskChoice], free: list[str]
+) -> None:
+    """Write the tasks chosen from care years, then those typed freely."""
+    rows = [
+        VisitTask(
+            visit=visit,
+            planting=choice.planting,
+            task=choice.rule.task,
+            purpose=choice.rule.purpose,
+            rule_key=choice.rule.key,
+            layer=choice.rule.layer,
+            title=f"{choice.title}: {_named(choice)}"[:160],
+            how=choice.rule.how,
+            where=choice.rule.where,
+            why=choice.rule.why,
+            harm=choice.rule.harm,
+            drawing=choice.rule.drawing,
+            source=choice.source,
+            earliest_on=choice.window.earliest,
+            best_on=choice.window.best,
+            latest_on=choice.window.latest,
+            minutes=int(choice.rule.minutes * choice.planting.count),
+        )
+        for choice in choices
+    ]
+    rows.extend(VisitTask(visit=visit, task="other", title=text[:160]) for text in free)
+    for position, row in enumerate(rows, start=1):
+        row.position = position
+    VisitTask.objects.bulk_create(rows)
+
+
+def _named(choice: TaskChoice) -> str:
+    plant = choice.planting.plant
+    return plant.common if plant else choice.planting.what_it_looks_like
+
+
+def _copy_open_tasks(*, source: Visit, visit: Visit) -> None:
+    rows = list(source.tasks.filter(settled_at__isnull=True).order_by("position", "id"))
+    for row in rows:
+        row.pk = None
+        row._state.adding = True
+        row.visit = visit
+    VisitTask.objects.bulk_create(rows)
