@@ -1,6 +1,7 @@
 """PDFs: a snapshot and a template in, bytes out; nothing is fetched from anywhere."""
 
 import datetime as dt
+import mimetypes
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -48,7 +49,10 @@ class OwnFilesOnly(URLFetcher):
             name = unquote(urlsplit(url).path).removeprefix("/static/")
             found = finders.find(name) if ".." not in name.split("/") else None
             if isinstance(found, str):
-                return URLFetcherResponse(url, body=Path(found).read_bytes())
+                kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
+                return URLFetcherResponse(
+                    url, body=Path(found).read_bytes(), headers={"Content-Type": kind}
+                )
         raise NotOurs(f"a document may not fetch {url[:80]}")
 
 

@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext, ngettext
 
 from firm.templatetags.notebook import day_month, days_between
-from firm.units import Display, convert
+from firm.units import Display, convert, plain, round_figure
 from jobs.queries.quote_paper import toxicity_words
 from plants import care, drawings, water
 from plants.care.group import Limits
@@ -125,13 +125,60 @@ def shut_words(season: Line) -> str:
     return closed_words(cast(care.ClosedSeason, SimpleNamespace(**season)))
 
 
+@register.simple_tag
+def shut_days(season: Line, start: Any) -> str:
+    """The days of a closed season; what began before the guide is said from there."""
+    said = []
+    for first, last in season["spans"]:
+        if first is None or last is None:
+            return gettext("all year")
+        if _day(first) < _day(start):
+            said.append(
+                gettext("to %(last)s")
+                % {"last": f"{day_month(last)} {_day(last).year}"}
+            )
+        else:
+            said.append(days_between(first, last))
+    return gettext(" and ").join(said)
+
+
 @register.filter
-def shut_days(season: Line) -> str:
-    """The days of a closed season; one without an end says so."""
-    first, last = season["first"], season["last"]
-    if first is None or last is None:
-        return gettext("all year")
-    return days_between(first, last)
+def shut_in_month(row: Line) -> str:
+    """The plants that are closed in a month: 1, 2; 4 from 22 Apr; 5 to 4 Apr."""
+    said = []
+    for part in row["parts"]:
+        numbers = numbers_said(part["numbers"])
+        first, last = _day(part["first"]), _day(part["last"])
+        if part["is_whole_month"]:
+            said.append(numbers)
+        elif first.day == 1:
+            said.append(
+                gettext("%(numbers)s to %(last)s")
+                % {"numbers": numbers, "last": day_month(last)}
+            )
+        else:
+            said.append(
+                gettext("%(numbers)s from %(first)s")
+                % {"numbers": numbers, "first": day_month(first)}
+            )
+    return "; ".join(said)
+
+
+@register.simple_tag
+def about_m(metres: Any, firm: Line) -> str:
+    """A plant's size as people say it: 5 ft, 18 in, 1.5 m, 45 cm."""
+    exact = Decimal(str(metres))
+    if firm["units"] == "us":
+        feet = convert(exact, unit="m", to="ft")
+        if feet < 2:
+            inches = convert(exact, unit="m", to="in")
+            return f"{plain(inches, places=0)}\u00a0in"
+        halves = round_figure(feet * 2, 0) / 2
+        return f"{plain(halves, places=1)}\u00a0ft"
+    if exact < 1:
+        fives = round_figure(exact * 20, 0) * 5
+        return f"{plain(fives, places=0)}\u00a0cm"
+    return f"{plain(exact, places=1)}\u00a0m"
 
 
 @register.simple_tag
@@ -242,7 +289,7 @@ def guide_habit(plant: Line, where: str = "list") -> SafeString:
 
 
 @register.simple_tag
-def guide_strip(plant: Line, paper: Line, width: int = 560) -> SafeString:
+def guide_strip(plant: Line, paper: Line, width: int = 720) -> SafeString:
     """The plant's twelve months: in flower, windows with best days, closed seasons."""
     start, end = _day(paper["start"]), _day(paper["end"])
     lines = [
@@ -267,10 +314,11 @@ def guide_strip(plant: Line, paper: Line, width: int = 560) -> SafeString:
             closed=[
                 drawings.Span(
                     label=shut_words(season),
-                    first=_day(season["first"] or start),
-                    last=_day(season["last"] or end),
+                    first=_day(first or start),
+                    last=_day(last or end),
                 )
                 for season in plant["closed"]
+                for first, last in season["spans"]
             ],
             bloom=[
                 drawings.Span(

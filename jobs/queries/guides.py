@@ -1,0 +1,214 @@
+"""All that a care guide says: for just these plants in this garden, twelve months."""
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from django.db.models import QuerySet
+from django.utils import translation
+
+from firm.queries import firm_or_blank
+from jobs.enums import DocumentKind, LinkPurpose
+from jobs.models import Document, PrivateLink
+from jobs.queries.guide_lines import (
+    bed_printed,
+    closed_printed,
+    later_printed,
+    lines_printed,
+    months_printed,
+    water_printed,
+)
+from jobs.queries.letterhead import letterhead
+from jobs.queries.quote_paper import POISON_LINES, client_printed
+from plants.fit import AT_RISK
+from plants.models import Garden, Planting, Source
+from plants.queries.care import (
+    PlantingYear,
+    age_of,
+    facts_about,
+    planting_year,
+    plantings_in,
+    sources_by_key,
+)
+from plants.queries.fit import facts_of
+from plants.queries.gardens import instructions_on
+
+
+def first_of_month(day: dt.date) -> dt.date:
+    """The first day of DAY's month."""
+    return day.replace(day=1)
+
+
+def guide_years(
+    plantings: Sequence[Planting], *, start: dt.date, day: dt.date
+) -> list[PlantingYear]:
+    """The care of each planting for twelve months from START as known on DAY."""
+    days = (start.replace(year=start.year + 1) - start).days
+    return [
+        planting_year(
+            replace(facts, age_years=age_of(facts.planting, day=start)),
+            start=start,
+            days=days,
+        )
+        for facts in facts_about(plantings, day=day)
+    ]
+
+
+def guide_snapshot(
+    *,
+    garden: Garden,
+    plantings: Sequence[Planting],
+    number: str,
+    start: dt.date,
+    day: dt.date,
+    language: str,
+) -> dict[str, Any]:
+    """The guide to PLANTINGS from START's month on, as issued on DAY.
+
+    The plantings come with plant, group, bed and the garden's station selected.
+    """
+    firm = firm_or_blank()
+    start = first_of_month(start)
+    end = start.replace(year=start.year + 1) - dt.timedelta(days=1)
+    sources = sources_by_key()
+    wanted = {planting.pk for planting in plantings}
+    contact = garden.client.contacts.order_by("-is_main", "id").first()
+    with translation.override(language):
+        years = guide_years(plantings, start=start, day=day)
+        return {
+            "firm": {
+                **letterhead(),
+                **{name: getattr(firm, name) for name in POISON_LINES},
+            },
+            "client": client_printed(garden.client, contact),
+            "at_risk": {
+                "people": garden.client.has_children,
+                "dogs": garden.client.has_dogs,
+                "cats": garden.client.has_cats,
+                "horses": garden.client.has_horses,
+            },
+            "garden": {"name": garden.name, "address": garden.address},
+            "number": number,
+            "issued_on": day,
+            "start": start,
+            "end": end,
+            "instructions": [
+                {
+                    "text": one.text,
+                    "number": one.planting.number if one.planting else None,
+                }
+                for one in instructions_on(garden=garden, day=day)
+                if one.planting_id is None or one.planting_id in wanted
+            ],
+            "plants": [
+                plant_printed(year, sources=sources, end=end, day=day) for year in years
+            ],
+            "water": water_printed(years, end=end),
+            "months": months_printed(years, start=start, end=end),
+            "beds": beds_printed(plantings),
+        }
+
+
+def beds_printed(plantings: Iterable[Planting]) -> list[dict[str, Any]]:
+    """The sketch of each bed the plantings stand in, by name."""
+    by_bed: dict[int, list[Planting]] = {}
+    for planting in plantings:
+        if planting.bed_id is not None:
+            by_bed.setdefault(planting.bed_id, []).append(planting)
+    drawn = [
+        bed_printed(group[0].bed, group)
+        for group in by_bed.values()
+        if group[0].bed is not None
+    ]
+    return sorted(drawn, key=lambda bed: (bed["name"], bed["pk"]))
+
+
+def plant_printed(
+    year: PlantingYear, *, sources: Mapping[str, Source], end: dt.date, day: dt.date
+) -> dict[str, Any]:
+    """One planting with its care; unidentified plants say so."""
+    planting = year.planting
+    facts = facts_of(planting.plant) if planting.plant else {}
+    bloom = facts.get("bloom") or {}
+    toxicity = facts.get("toxicity") or {}
+    lines = lines_printed(year, sources=sources)
+    return {
+        "planting": planting.pk,
+        "number": planting.number,
+        "count": planting.count,
+        "common": planting.plant.common
+        if planting.plant
+        else planting.what_it_looks_like,
+        "botanical": planting.plant.botanical if planting.plant else "",
+        "is_identified": planting.plant is not None,
+        "group": year.group.name,
+        "kind": year.group.kind,
+        "wood": year.group.wood if year.group.bloom is not None else "none",
+        "buds": year.group.buds,
+        "evergreen": year.group.evergreen,
+        "habit": facts.get("habit", ""),
+        "bloom_colour": bloom.get("colour"),
+        "height_m": (facts.get("mature") or {}).get("height_m"),
+        "width_m": (facts.get("mature") or {}).get("width_m"),
+        "light": list((facts.get("light") or {}).get("best", ())),
+        "ph": facts.get("ph"),
+        "moisture": list(facts.get("moisture") or ()),
+        "bed": planting.bed.name if planting.bed else "",
+        "place": planting.place,
+        "is_irrigated": bool(planting.bed and planting.bed.is_irrigated),
+        "planted_on": planting.planted_on,
+        "days": year.days,
+        "bloom": [list(span) for span in year.bloom],
+        "toxicity": {who: str(toxicity.get(who, "unknown")) for who in AT_RISK},
+        "toxicity_note": str(toxicity.get("note", "")).strip(),
+        "instructions": [
+            one.text for one in year.instructions if one.planting_id is not None
+        ],
+        "closed": closed_printed(year),
+        **lines,
+        "later": later_printed(year, sources=sources),
+        "sources": sorted(
+            {
+                line["source"]
+                for part in ("pruning", "any_day", "feeding", "soil", "water", "other")
+                for line in lines[part]
+            }
+        ),
+    }
+
+
+# --- guides that were issued -------------------------------------------------------
+
+
+def guides_of(*, garden: Garden) -> QuerySet[Document]:
+    """The care guides of a garden, the newest first."""
+    return garden.documents.filter(kind=DocumentKind.CARE_GUIDE).order_by("-id")
+
+
+def guide_document(*, pk: int) -> Document | None:
+    """One care guide with garden, client and job."""
+    return (
+        Document.objects.select_related("garden__client", "job")
+        .filter(pk=pk, kind=DocumentKind.CARE_GUIDE)
+        .first()
+    )
+
+
+def links_of_guide(*, document: Document) -> list[PrivateLink]:
+    """The private links to a guide, the newest first."""
+    return list(document.links.filter(purpose=LinkPurpose.CARE_GUIDE).order_by("-id"))
+
+
+def guide_link(*, link_id: int) -> PrivateLink | None:
+    """A private link to a care guide with its document and garden."""
+    return (
+        PrivateLink.objects.select_related("document__garden__client")
+        .filter(pk=link_id, purpose=LinkPurpose.CARE_GUIDE)
+        .first()
+    )
+
+
+def growing_in(*, garden: Garden) -> list[Planting]:
+    """What grows in a garden, by number, with all that a guide needs."""
+    return plantings_in(garden)
