@@ -35,7 +35,7 @@ class Measure:
 
 def survey_the_gardens(story: Story) -> None:
     """The clients and their gardens, surveyed one after the other in one month."""
-    day = story.day(-420)
+    day = story.day(-460)
     for client in CLIENTS:
         story.clients[client.key] = create_client(
             details=ClientDetails(

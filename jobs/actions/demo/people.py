@@ -33,7 +33,7 @@ from jobs.actions.demo.story import ZONE, Story
 from plants.actions.stations import write_station
 
 # The firm began so long ago; the year of work lies behind today.
-FOUNDED = -430
+FOUNDED = -470
 # Name, crew, leads it, cost of an hour, telephone.
 CREW_PEOPLE = (
     ("Reed Calloway", "Alder", True, "31.00", 111),

@@ -1,6 +1,7 @@
 """What the parts of the invented year hand on to each other."""
 
 import datetime as dt
+import heapq
 import random
 import uuid
 from collections.abc import Callable
@@ -36,10 +37,26 @@ class Story:
     beds: dict[tuple[str, str], Bed] = field(default_factory=dict)
     plantings: dict[tuple[str, str], Planting] = field(default_factory=dict)
     plants: dict[str, Plant] = field(default_factory=dict)
+    _to_come: list[tuple[dt.datetime, int, Callable[[dt.datetime], None]]] = field(
+        default_factory=list
+    )
 
     def __post_init__(self) -> None:
         # Nothing secret is drawn: the same seed must give the same year.
         self.chance = random.Random(f"{self.seed} {self.today}")  # noqa: S311
+        self._count = 0
+
+    def then(self, moment: dt.datetime, what: Callable[[dt.datetime], None]) -> None:
+        """Let WHAT happen at MOMENT; it is told the moment."""
+        self._count += 1
+        heapq.heappush(self._to_come, (moment, self._count, what))
+
+    def live(self) -> None:
+        """Let everything happen in the order of time, and what it leads to, too."""
+        while self._to_come:
+            moment, _count, what = heapq.heappop(self._to_come)
+            what(moment)
+            self.post(moment)
 
     @property
     def climate(self) -> Station:
@@ -69,6 +86,16 @@ class Story:
     def workday(self, day: dt.date) -> dt.date:
         """DAY, or the Monday after it where it falls on a weekend."""
         return day + dt.timedelta(days=7 - day.weekday() if day.weekday() > 4 else 0)
+
+    def last(self, month: int, day: int, *, days_ago: int) -> dt.date:
+        """The last such day of a year that lies DAYS_AGO or longer back."""
+        latest = self.day(-days_ago)
+        this_year = dt.date(latest.year, month, day)
+        return (
+            this_year
+            if this_year <= latest
+            else this_year.replace(year=latest.year - 1)
+        )
 
     def key(self) -> uuid.UUID:
         """The key that a form would carry."""

@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from jobs.actions.demo.gardens import see_the_flowers, survey_the_gardens
 from jobs.actions.demo.people import open_the_firm
+from jobs.actions.demo.quotes import quotes_of_the_year
 from jobs.actions.demo.story import Story, nothing_to_post
 
 
@@ -25,4 +26,6 @@ def build_firm(
     open_the_firm(story, passwords=passwords)
     survey_the_gardens(story)
     see_the_flowers(story)
+    quotes_of_the_year(story)
+    story.live()
     return story

@@ -1,6 +1,7 @@
 """Prepares the invented firm and serves it on this machine."""
 
 import hashlib
+import logging
 import os
 import secrets
 import shutil
@@ -32,6 +33,8 @@ from jobs.actions.demo import (
 from jobs.actions.demo.story import ZONE
 from jobs.documents import pdf_of
 from jobs.queries.papers import papers_waiting
+
+logger = logging.getLogger(__name__)
 
 DATABASE = "firm.sqlite3"
 # A real firm's settings never reach the demo: it has its own everything.
@@ -249,6 +252,10 @@ def new_passwords() -> dict[str, str]:
 def post(now: Any) -> None:
     """Draw the papers that wait and let the letters out that are due at NOW."""
     for document in papers_waiting(failed=False, most=100):
-        pdf_of(document=document, now=now)
+        try:
+            pdf_of(document=document, now=now)
+        except Exception:
+            # Kept on the document with its reason; the runner tries again later.
+            logger.exception("document %s could not be drawn", document.pk)
     while send_next(now=now):
         pass
