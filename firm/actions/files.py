@@ -4,7 +4,7 @@ import io
 import re
 import secrets
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from django.conf import settings
 from django.core.files.base import ContentFile, File
@@ -126,11 +126,11 @@ def _store(ready: Prepared) -> str:
     return stored
 
 
-def store_photo(upload: File | Prepared) -> str:
+def store_photo(upload: "File[Any] | Prepared") -> str:
     """The random name under which the photo was stored."""
     return _store(upload if isinstance(upload, Prepared) else prepare_photo(upload))
 
 
-def store_scan(upload: File | Prepared) -> str:
+def store_scan(upload: "File[Any] | Prepared") -> str:
     """The random name under which the scan was stored."""
     return _store(upload if isinstance(upload, Prepared) else prepare_scan(upload))

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from crispy_forms.helper import FormHelper
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.password_validation import (
@@ -60,6 +61,15 @@ class LoginForm(AuthenticationForm):
         "invalid_login": _("This mail address and this password do not go together."),
         "inactive": _("This mail address and this password do not go together."),
     }
+
+    @property
+    def helper(self) -> FormHelper:
+        """How the form is drawn: nothing was to be saved here."""
+        helper = FormHelper()
+        helper.form_tag = False
+        helper.disable_csrf = True
+        helper.form_error_title = _("Not logged in")
+        return helper
 
     def clean_username(self) -> str:
         """The address in small letters: wrong tries are counted by it."""

@@ -61,6 +61,12 @@ class ContactForm(forms.ModelForm):
 class BaseContactFormSet(BaseFormSet):
     """The contacts of one client, of whom one is the first to be asked."""
 
+    def add_fields(self, form: Any, index: int | None) -> None:
+        """A contact that is there can be struck out."""
+        super().add_fields(form, index)
+        if "DELETE" in form.fields:
+            form.fields["DELETE"].label = _("Strike this contact out")
+
     def clean(self) -> None:
         """Refuse two main contacts, beside the second."""
         if any(self.errors):
@@ -88,6 +94,7 @@ ContactFormSet = formset_factory(
     formset=BaseContactFormSet,
     extra=2,
     can_delete=True,
+    can_delete_extra=False,
     max_num=20,
     absolute_max=20,
 )

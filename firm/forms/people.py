@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from firm.actions.people import CrewDetails, PersonDetails
 from firm.enums import Role
+from firm.forms.setup import with_unit
 from firm.models import Crew, Person
 
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
@@ -21,7 +22,7 @@ class InviteForm(forms.Form):
 
     name = forms.CharField(label=_("Name"), max_length=120)
     email = forms.EmailField(label=_("Mail address"), max_length=254)
-    role = forms.ChoiceField(label=_("Role"), choices=Role)
+    role = forms.ChoiceField(label=_("Role"), choices=Role, initial=Role.CREW)
 
 
 class PersonForm(forms.ModelForm):
@@ -32,7 +33,8 @@ class PersonForm(forms.ModelForm):
     class Meta:
         model = Person
         fields = ("name", "role", "phone", "language", "hour_cost", "is_active")
-        help_texts = {"hour_cost": _("wages with all charges, per hour")}
+        help_texts = {"hour_cost": _("wages with all charges")}
+        widgets = {"hour_cost": with_unit(_("per hour"))}
 
     def clean_hour_cost(self) -> Decimal:
         """The cost, refused below nought."""
@@ -53,6 +55,7 @@ class HandForm(PersonForm):
         model = Person
         fields = ("name", "phone", "language", "hour_cost")
         help_texts = PersonForm.Meta.help_texts
+        widgets = PersonForm.Meta.widgets
 
     def details(self) -> PersonDetails:
         """What was typed, for the action."""
@@ -66,8 +69,9 @@ class CrewForm(forms.ModelForm):
         model = Crew
         fields = ("name", "hours_per_day", "start_at", "retired_on")
         labels = {"retired_on": _("Given up on")}
-        help_texts = {"hours_per_day": _("hours, like 8 or 7.5")}
+        help_texts = {"hours_per_day": _("like 8 or 7.5")}
         widgets = {
+            "hours_per_day": with_unit("h"),
             "start_at": forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
             "retired_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         }

@@ -1,4 +1,4 @@
-"""The first run's questions, and the settings they become later."""
+"""The first run's questions."""
 
 import datetime as dt
 from decimal import Decimal
@@ -14,10 +14,15 @@ from django.utils.translation import gettext_lazy as _
 
 from firm.actions.setup import OwnerAnswers, TaxAnswers
 from firm.forms.accounts import check_password_is_good, password_field
-from firm.models import Firm, LabourRate, Person, TaxRate
+from firm.models import Firm, Person
 from firm.money import CURRENCY_PLACES
 
 MOST_CREWS = 20
+
+
+def with_unit(unit: Any) -> forms.NumberInput:
+    """A field for a number whose UNIT stands beside it."""
+    return forms.NumberInput(attrs={"data-unit": unit})
 
 
 def zones() -> list[tuple[str, str]]:
@@ -112,20 +117,25 @@ class HourForm(forms.ModelForm):
         model = Firm
         fields = ("hour_cost", "hour_price")
         help_texts = {
-            "hour_cost": _("wages with all charges, per person and hour"),
-            "hour_price": _("what a client pays, per person and hour"),
+            "hour_cost": _("wages with all charges, for one person"),
+            "hour_price": _("what a client pays for one person"),
+        }
+        widgets = {
+            "hour_cost": with_unit(_("per hour")),
+            "hour_price": with_unit(_("per hour")),
         }
 
     def clean_hour_cost(self) -> Decimal:
         """The cost, refused below nought."""
-        return _not_negative(self.cleaned_data["hour_cost"])
+        return not_negative(self.cleaned_data["hour_cost"])
 
     def clean_hour_price(self) -> Decimal:
         """The price, refused below nought."""
-        return _not_negative(self.cleaned_data["hour_price"])
+        return not_negative(self.cleaned_data["hour_price"])
 
 
-def _not_negative(amount: Decimal) -> Decimal:
+def not_negative(amount: Decimal) -> Decimal:
+    """The amount, refused below nought."""
     if amount < 0:
         raise ValidationError(_now("This cannot be less than nought."), code="negative")
     return amount
@@ -140,6 +150,16 @@ class MailServerForm(forms.ModelForm):
         strip=False,
         max_length=256,
         widget=forms.PasswordInput(attrs={"autocomplete": "off"}),
+    )
+
+    field_order = (
+        "mail_host",
+        "mail_port",
+        "mail_security",
+        "mail_user",
+        "mail_password",
+        "forget_password",
+        "mail_from",
     )
 
     class Meta:
@@ -164,32 +184,6 @@ class MailServerForm(forms.ModelForm):
         return port
 
 
-class KnownMailServerForm(MailServerForm):
-    """The same once a password may be stored: an empty field leaves it as it is."""
-
-    forget_password = forms.BooleanField(
-        label=_("Forget the stored password"), required=False
-    )
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        stored = bool(self.instance.mail_password_sealed)
-        self.fields["mail_password"].help_text = (
-            _("A password is stored. Leave this empty to keep it.")
-            if stored
-            else _("No password is stored.")
-        )
-        if not stored:
-            del self.fields["forget_password"]
-
-    def new_password(self) -> str | None:
-        """The password to store: "" forgets it, None leaves it."""
-        typed: str = self.cleaned_data["mail_password"]
-        if typed:
-            return typed
-        return "" if self.cleaned_data.get("forget_password") else None
-
-
 class FirstTaxForm(forms.Form):
     """The sales tax of a new firm; both empty: none."""
 
@@ -201,7 +195,8 @@ class FirstTaxForm(forms.Form):
         min_value=0,
         max_value=100,
         required=False,
-        help_text=_("in per cent, like 6 or 8.25; leave both empty without a tax"),
+        help_text=_("like 6 or 8.25; leave both empty without a tax"),
+        widget=with_unit("%"),
     )
 
     def clean(self) -> dict[str, Any]:
@@ -213,36 +208,6 @@ class FirstTaxForm(forms.Form):
         if percent is not None and not name and "name" not in self.errors:
             self.add_error("name", _now("What is it called?"))
         return cleaned
-
-
-class TaxRateForm(forms.ModelForm):
-    """A rate of the sales tax from a day on."""
-
-    class Meta:
-        model = TaxRate
-        fields = ("name", "percent", "valid_from")
-        widgets = {"valid_from": forms.DateInput(attrs={"type": "date"})}
-        help_texts = {"percent": _("in per cent, like 6 or 8.25")}
-
-    def answers(self) -> TaxAnswers:
-        """What was typed, for the action."""
-        return TaxAnswers(**self.cleaned_data)
-
-
-class LabourRateForm(forms.ModelForm):
-    """What an hour of one kind of work costs and sells at."""
-
-    class Meta:
-        model = LabourRate
-        fields = ("name", "hour_cost", "hour_price")
-
-    def clean_hour_cost(self) -> Decimal:
-        """The cost, refused below nought."""
-        return _not_negative(self.cleaned_data["hour_cost"])
-
-    def clean_hour_price(self) -> Decimal:
-        """The price, refused below nought."""
-        return _not_negative(self.cleaned_data["hour_price"])
 
 
 class CrewNamesForm(forms.Form):
@@ -264,127 +229,6 @@ class CrewNamesForm(forms.Form):
         if any(len(name) > 60 for name in names):
             raise ValidationError(_now("A name has at most 60 letters."))
         return names
-
-
-class FirmForm(forms.ModelForm):
-    """Everything of the firm but its mail server."""
-
-    currency = forms.ChoiceField(label=_("Currency"), choices=currencies)
-    time_zone = forms.ChoiceField(label=_("Time zone"), choices=zones)
-    language = forms.ChoiceField(label=_("Language"), choices=settings.LANGUAGES)
-
-    SECTIONS = (
-        (_("Letterhead"), LetterheadForm.Meta.fields),
-        (_("Units, currency and time"), MeasuresForm.Meta.fields),
-        (
-            _("Prices"),
-            (
-                "hour_cost",
-                "hour_price",
-                "margin_percent",
-                "tax_rounding",
-                "tax_on_labour",
-                "quote_valid_days",
-                "payment_days",
-            ),
-        ),
-        (_("Take-off"), ("count_rounding", "settling_percent")),
-        (
-            _("The yard, rounds and emergencies"),
-            (
-                "latitude",
-                "longitude",
-                "round_sent_at",
-                "emergency_number",
-                "poison_line_people",
-                "poison_line_animals",
-            ),
-        ),
-    )
-
-    class Meta:
-        model = Firm
-        fields = (
-            *LetterheadForm.Meta.fields,
-            *MeasuresForm.Meta.fields,
-            "hour_cost",
-            "hour_price",
-            "margin_percent",
-            "tax_rounding",
-            "tax_on_labour",
-            "quote_valid_days",
-            "payment_days",
-            "count_rounding",
-            "settling_percent",
-            "latitude",
-            "longitude",
-            "round_sent_at",
-            "emergency_number",
-            "poison_line_people",
-            "poison_line_animals",
-        )
-        labels = {
-            "tax_rounding": _("Tax is rounded"),
-            "count_rounding": _("A computed number of plants is rounded"),
-        }
-        help_texts = {
-            "hour_cost": _("wages with all charges, per person and hour"),
-            "hour_price": _("what a client pays, per person and hour"),
-            "margin_percent": _("in per cent of the price"),
-            "settling_percent": _("in per cent of the volume"),
-            "latitude": _("degrees; south of the equator with a minus"),
-            "longitude": _("degrees; west of Greenwich with a minus"),
-        }
-        widgets = {
-            **LetterheadForm.Meta.widgets,
-            "round_sent_at": forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
-        }
-
-    def clean_margin_percent(self) -> Decimal:
-        """The margin, refused unless a price can carry it."""
-        margin: Decimal = self.cleaned_data["margin_percent"]
-        if not 0 <= margin < 100:
-            raise ValidationError(
-                _now("A margin is 0 or more and less than 100 per cent."), code="margin"
-            )
-        return margin
-
-    def clean_hour_cost(self) -> Decimal:
-        """The cost, refused below nought."""
-        return _not_negative(self.cleaned_data["hour_cost"])
-
-    def clean_hour_price(self) -> Decimal:
-        """The price, refused below nought."""
-        return _not_negative(self.cleaned_data["hour_price"])
-
-    def clean_settling_percent(self) -> Decimal:
-        """The settling, refused outside 0 to 60 per cent."""
-        settling: Decimal = self.cleaned_data["settling_percent"]
-        if not 0 <= settling <= 60:
-            raise ValidationError(
-                _now("Settling lies between 0 and 60 per cent."), code="settling"
-            )
-        return settling
-
-    def clean(self) -> dict[str, Any]:
-        """Refuse half a position or one that is not on the globe."""
-        cleaned = super().clean() or {}
-        for name, bound in (("latitude", 90), ("longitude", 180)):
-            value = cleaned.get(name)
-            if value is not None and abs(value) > bound:
-                self.add_error(
-                    name, _now("This lies between -%d and %d degrees.") % (bound, bound)
-                )
-        if (cleaned.get("latitude") is None) != (cleaned.get("longitude") is None):
-            if not {"latitude", "longitude"} & set(self.errors):
-                self.add_error(
-                    "longitude", _now("Latitude and longitude come together.")
-                )
-        return cleaned
-
-    def sections(self) -> list[tuple[Any, list[forms.BoundField]]]:
-        """The fields under the heads they stand below on the page."""
-        return [(head, [self[name] for name in names]) for head, names in self.SECTIONS]
 
 
 class FirstRun:

@@ -19,7 +19,7 @@ from firm.actions.setup import (
     change_firm,
     save_labour_rate,
 )
-from firm.forms.setup import (
+from firm.forms.settings import (
     FirmForm,
     KnownMailServerForm,
     LabourRateForm,

@@ -219,6 +219,11 @@ def _check_position(row: Judged) -> None:
             _fault(row, "latitude", str(error))
 
 
+def has_climate() -> bool:
+    """True if there is a climate that gardens can be given."""
+    return Station.objects.exists()
+
+
 def stations() -> Any:
     """The climates that gardens can be given, by name."""
     return Station.objects.order_by("name", "id")

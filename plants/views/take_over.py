@@ -20,7 +20,7 @@ from firm.queries.imports import list_import, lists_of
 from plants.actions.take_over import take_over
 from plants.exports import rows_left_out
 from plants.forms.take_over import ListForm, TakeOverForm
-from plants.queries.take_over import COLUMNS, KIND, look_through
+from plants.queries.take_over import COLUMNS, KIND, has_climate, look_through
 
 # A page of five thousand rows helps nobody.
 MOST_SHOWN = 200
@@ -89,6 +89,7 @@ def preview(request: StaffRequest, pk: int) -> HttpResponse:
         {
             "form": form,
             "listed": listed,
+            "has_climate": has_climate(),
             "is_open": listed.state == ImportState.PREVIEW,
             "looked": looked,
             "new": looked.new[:MOST_SHOWN],

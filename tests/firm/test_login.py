@@ -229,3 +229,23 @@ def test_passwords_are_kept_by_argon2() -> None:
         check=True,
     )
     assert printed.stdout.strip().endswith(".Argon2PasswordHasher")
+
+
+def test_the_log_tells_tries_in_a_line_each_and_never_a_password(
+    client: StrictClient, olive: Person, caplog: pytest.LogCaptureFixture
+) -> None:
+    caplog.set_level("INFO")
+    log_in(client, "a@b.example\nINFO logged in: person 1", "canary password")
+    log_in(client, olive.email, PASSWORD)
+
+    told = [
+        record.getMessage()
+        for record in caplog.records
+        if record.name == "firm.views.accounts"
+    ]
+    assert told == [
+        "login refused: 'a@b.example\\nINFO logged in: person 1'",
+        f"logged in: person {olive.pk}",
+    ]
+    assert "canary" not in caplog.text
+    assert PASSWORD not in caplog.text

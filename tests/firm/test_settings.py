@@ -7,7 +7,7 @@ import pytest
 import time_machine
 from django.urls import reverse
 
-from firm.forms.setup import FirmForm
+from firm.forms.settings import FirmForm
 from firm.models import Counter, Entry, Firm, LabourRate, Message, Person, TaxRate
 from firm.queries import tax_on
 from tests import factories

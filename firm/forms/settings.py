@@ -1,0 +1,210 @@
+"""Forms of the firm's settings, once it is set up."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.conf import settings
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _now
+from django.utils.translation import gettext_lazy as _
+
+from firm.actions.setup import TaxAnswers
+from firm.forms.setup import (
+    HourForm,
+    LetterheadForm,
+    MailServerForm,
+    MeasuresForm,
+    currencies,
+    not_negative,
+    with_unit,
+    zones,
+)
+from firm.models import Firm, LabourRate, TaxRate
+
+
+class KnownMailServerForm(MailServerForm):
+    """The same once a password may be stored: an empty field leaves it as it is."""
+
+    forget_password = forms.BooleanField(
+        label=_("Forget the stored password"), required=False
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        stored = bool(self.instance.mail_password_sealed)
+        self.fields["mail_password"].help_text = (
+            _("A password is stored. Leave this empty to keep it.")
+            if stored
+            else _("No password is stored.")
+        )
+        if not stored:
+            del self.fields["forget_password"]
+
+    def new_password(self) -> str | None:
+        """The password to store: "" forgets it, None leaves it."""
+        typed: str = self.cleaned_data["mail_password"]
+        if typed:
+            return typed
+        return "" if self.cleaned_data.get("forget_password") else None
+
+
+class TaxRateForm(forms.ModelForm):
+    """A rate of the sales tax from a day on."""
+
+    class Meta:
+        model = TaxRate
+        fields = ("name", "percent", "valid_from")
+        widgets = {
+            "percent": with_unit("%"),
+            "valid_from": forms.DateInput(attrs={"type": "date"}),
+        }
+        help_texts = {"percent": _("like 6 or 8.25")}
+
+    def answers(self) -> TaxAnswers:
+        """What was typed, for the action."""
+        return TaxAnswers(**self.cleaned_data)
+
+
+class LabourRateForm(forms.ModelForm):
+    """What an hour of one kind of work costs and sells at."""
+
+    class Meta:
+        model = LabourRate
+        fields = ("name", "hour_cost", "hour_price")
+        widgets = HourForm.Meta.widgets
+
+    def clean_hour_cost(self) -> Decimal:
+        """The cost, refused below nought."""
+        return not_negative(self.cleaned_data["hour_cost"])
+
+    def clean_hour_price(self) -> Decimal:
+        """The price, refused below nought."""
+        return not_negative(self.cleaned_data["hour_price"])
+
+
+class FirmForm(forms.ModelForm):
+    """Everything of the firm but its mail server."""
+
+    currency = forms.ChoiceField(label=_("Currency"), choices=currencies)
+    time_zone = forms.ChoiceField(label=_("Time zone"), choices=zones)
+    language = forms.ChoiceField(label=_("Language"), choices=settings.LANGUAGES)
+
+    SECTIONS = (
+        (_("Letterhead"), LetterheadForm.Meta.fields),
+        (_("Units, currency and time"), MeasuresForm.Meta.fields),
+        (
+            _("Prices"),
+            (
+                "hour_cost",
+                "hour_price",
+                "margin_percent",
+                "tax_rounding",
+                "tax_on_labour",
+                "quote_valid_days",
+                "payment_days",
+            ),
+        ),
+        (_("Take-off"), ("count_rounding", "settling_percent")),
+        (
+            _("The yard, rounds and emergencies"),
+            (
+                "latitude",
+                "longitude",
+                "round_sent_at",
+                "emergency_number",
+                "poison_line_people",
+                "poison_line_animals",
+            ),
+        ),
+    )
+
+    class Meta:
+        model = Firm
+        fields = (
+            *LetterheadForm.Meta.fields,
+            *MeasuresForm.Meta.fields,
+            "hour_cost",
+            "hour_price",
+            "margin_percent",
+            "tax_rounding",
+            "tax_on_labour",
+            "quote_valid_days",
+            "payment_days",
+            "count_rounding",
+            "settling_percent",
+            "latitude",
+            "longitude",
+            "round_sent_at",
+            "emergency_number",
+            "poison_line_people",
+            "poison_line_animals",
+        )
+        labels = {
+            "tax_rounding": _("Tax is rounded"),
+            "count_rounding": _("A computed number of plants is rounded"),
+        }
+        help_texts = {
+            **HourForm.Meta.help_texts,
+            "margin_percent": _("of the price"),
+            "settling_percent": _("of the volume"),
+            "latitude": _("south of the equator with a minus"),
+            "longitude": _("west of Greenwich with a minus"),
+        }
+        widgets = {
+            **LetterheadForm.Meta.widgets,
+            **HourForm.Meta.widgets,
+            "margin_percent": with_unit("%"),
+            "settling_percent": with_unit("%"),
+            "quote_valid_days": with_unit(_("days")),
+            "payment_days": with_unit(_("days")),
+            "latitude": with_unit("°"),
+            "longitude": with_unit("°"),
+            "round_sent_at": forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        }
+
+    def clean_margin_percent(self) -> Decimal:
+        """The margin, refused unless a price can carry it."""
+        margin: Decimal = self.cleaned_data["margin_percent"]
+        if not 0 <= margin < 100:
+            raise ValidationError(
+                _now("A margin is 0 or more and less than 100 per cent."), code="margin"
+            )
+        return margin
+
+    def clean_hour_cost(self) -> Decimal:
+        """The cost, refused below nought."""
+        return not_negative(self.cleaned_data["hour_cost"])
+
+    def clean_hour_price(self) -> Decimal:
+        """The price, refused below nought."""
+        return not_negative(self.cleaned_data["hour_price"])
+
+    def clean_settling_percent(self) -> Decimal:
+        """The settling, refused outside 0 to 60 per cent."""
+        settling: Decimal = self.cleaned_data["settling_percent"]
+        if not 0 <= settling <= 60:
+            raise ValidationError(
+                _now("Settling lies between 0 and 60 per cent."), code="settling"
+            )
+        return settling
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse half a position or one that is not on the globe."""
+        cleaned = super().clean() or {}
+        for name, bound in (("latitude", 90), ("longitude", 180)):
+            value = cleaned.get(name)
+            if value is not None and abs(value) > bound:
+                self.add_error(
+                    name, _now("This lies between -%d and %d degrees.") % (bound, bound)
+                )
+        if (cleaned.get("latitude") is None) != (cleaned.get("longitude") is None):
+            if not {"latitude", "longitude"} & set(self.errors):
+                self.add_error(
+                    "longitude", _now("Latitude and longitude come together.")
+                )
+        return cleaned
+
+    def sections(self) -> list[tuple[Any, list[forms.BoundField]]]:
+        """The fields under the heads they stand below on the page."""
+        return [(head, [self[name] for name in names]) for head, names in self.SECTIONS]
