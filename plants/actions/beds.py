@@ -100,7 +100,7 @@ def add_bed(
         raise _named_or(error, garden=garden, name=details.name) from error
     Shade.objects.bulk_create(Shade(bed=bed, **vars(shade)) for shade in shades)
     record(
-        action="bed.added",
+        action="bed added",
         subject=bed,
         summary=f"Bed {bed.name} in {garden.name} added",
         now=now,
@@ -138,7 +138,7 @@ def change_bed(
     Shade.objects.bulk_create(Shade(bed=bed, **vars(shade)) for shade in shades)
     bed.refresh_from_db()
     record(
-        action="bed.changed",
+        action="bed changed",
         subject=bed,
         summary=f"Bed {bed.name} changed",
         now=now,

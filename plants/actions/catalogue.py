@@ -89,7 +89,7 @@ def load_catalogue(
             },
         )
         record(
-            action="catalogue.loaded",
+            action="catalogue loaded",
             subject=load,
             summary=(
                 f"Catalogue loaded: {len(report.added)} added, "

@@ -56,7 +56,7 @@ def open_garden(
         client = create_client(details=new_client, contacts=contacts, by=by, now=now)
     garden = Garden.objects.create(client=client, **vars(details))
     record(
-        action="garden.opened",
+        action="garden opened",
         subject=garden,
         summary=f"Garden {garden.name} of {client.name} opened",
         now=now,
@@ -83,7 +83,7 @@ def change_garden(
     garden.refresh_from_db()
     # The gate code is left out: the record is read by more people than may see it.
     record(
-        action="garden.changed",
+        action="garden changed",
         subject=garden,
         summary=f"Garden {garden.name} changed",
         now=now,
@@ -119,7 +119,7 @@ def give_instruction(
         given_by=given_by,
     )
     record(
-        action="instruction.given",
+        action="instruction given",
         subject=instruction,
         summary=f"{garden.name}: {text}",
         now=now,
@@ -141,7 +141,7 @@ def end_instruction(
         raise InstructionRefused("This instruction has already ended.")
     instruction.refresh_from_db()
     record(
-        action="instruction.ended",
+        action="instruction ended",
         subject=instruction,
         summary=f"Instruction ended: {instruction.text}",
         now=now,

@@ -64,7 +64,7 @@ def record_planting(
         **_columns(details, day),
     )
     record(
-        action="planting.recorded",
+        action="planting recorded",
         subject=planting,
         summary=f"{garden.name}: planting {number} recorded",
         now=now,
@@ -107,7 +107,7 @@ def change_planting(
         fields.append("photo")
     planting.save(update_fields=fields)
     record(
-        action="planting.changed",
+        action="planting changed",
         subject=planting,
         summary=f"Planting {planting.number} changed",
         now=now,
@@ -129,7 +129,7 @@ def set_planting_state(
     planting.refresh_from_db()
     if changed:
         record(
-            action="planting.state",
+            action="planting state said",
             subject=planting,
             summary=f"Planting {planting.number} is now {state}",
             now=now,
@@ -168,7 +168,7 @@ def log_bloom(
     )
     if is_new:
         record(
-            action="bloom.seen",
+            action="bloom seen",
             subject=planting,
             summary=f"Planting {planting.number}: {stage} on {day:%Y-%m-%d}",
             now=now,
@@ -181,7 +181,7 @@ def log_bloom(
 def forget_bloom(*, observed: ObservedBloom, now: dt.datetime, by: Person) -> None:
     """Take back something that was logged by mistake."""
     record(
-        action="bloom.taken_back",
+        action="bloom taken back",
         subject=observed.planting,
         summary=(
             f"Planting {observed.planting.number}: {observed.stage} on "

@@ -46,7 +46,7 @@ def write_station(
     except IntegrityError as error:
         raise StationRefused(f"There is already a climate named {name}.") from error
     record(
-        action="station.changed" if station else "station.written",
+        action="station changed" if station else "station written",
         subject=row,
         summary=f"Climate {name} {'changed' if station else 'written'}",
         now=now,

@@ -9,7 +9,7 @@ from django import template
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext, ngettext
 
-from firm.units import Display
+from firm.units import Display, convert, plain, round_figure
 from plants import care, drawings
 from plants.care.vocabulary import COMMON_PRACTICE, CUTS
 from plants.enums import BedShape, Facing, Kind, LineLayer, Purpose, Task, Wood
@@ -280,6 +280,36 @@ def measures(bed: Bed) -> str:
             "depth": bed.depth_text,
         }
     return said
+
+
+@register.filter
+def sun_words(facts: Mapping[str, Any]) -> str:
+    """The hours of direct sun that a plant wants, and until when of the day."""
+    hours = facts["sun_hours"]
+    said = gettext("%(least)s to %(most)s h") % {
+        "least": plain(Decimal(str(hours["min"])), places=1),
+        "most": plain(Decimal(str(hours["max"])), places=1),
+    }
+    if facts.get("latest_sun"):
+        said = gettext("%(hours)s, not after %(time)s") % {
+            "hours": said,
+            "time": facts["latest_sun"],
+        }
+    return said
+
+
+@register.filter
+def grown_size(metres: Any, firm: Any) -> str:
+    """The size of a plant as roughly as it is known: 5 ft, 18 in, 1.5 m, 45 cm."""
+    exact = Decimal(str(metres))
+    if _display(firm).system == "metric":
+        if exact >= 1:
+            return f"{plain(exact, places=1)}\u00a0m"
+        return f"{plain(exact * 100, places=0)}\u00a0cm"
+    feet = convert(exact, unit="m", to="ft")
+    if feet >= 3:
+        return f"{plain(round_figure(feet * 2, 0) / 2, places=1)}\u00a0ft"
+    return f"{plain(feet * 12, places=0)}\u00a0in"
 
 
 @register.filter

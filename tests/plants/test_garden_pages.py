@@ -86,7 +86,7 @@ def test_a_garden_is_opened_together_with_its_new_client(
     assert response["Location"] == reverse("garden", args=[garden.pk])
     assert (garden.client.name, garden.latitude) == ("Dana Quill", Decimal("38.60000"))
     assert list(Contact.objects.values_list("phone", "is_main")) == [("555 0142", True)]
-    assert Entry.objects.filter(action="garden.opened").count() == 1
+    assert Entry.objects.filter(action="garden opened").count() == 1
 
 
 def test_a_garden_of_nobody_is_refused_and_nothing_is_lost(
@@ -148,7 +148,7 @@ def test_the_gate_code_is_on_the_page_that_changes_it_and_not_in_the_record(
             "version": "1",
         },
     )
-    entry = Entry.objects.get(action="garden.changed")
+    entry = Entry.objects.get(action="garden changed")
     assert "0815" not in f"{entry.summary} {entry.details}"
 
 
@@ -623,3 +623,17 @@ def test_the_planting_page_asks_the_same_questions_for_any_number_of_rules(
 
     with django_assert_num_queries(11):
         owner_client.get(reverse("planting", args=[planting.pk]))
+
+
+def test_a_64th_of_an_inch_is_kept_exactly(owner_client: StrictClient) -> None:
+    garden = factories.GardenFactory()
+
+    owner_client.post(
+        reverse("bed-new", args=[garden.pk]),
+        {**BED, "length": "150 1/64 in", "depth": "7 1/64"},
+    )
+
+    bed = Bed.objects.get()
+    # 1/64 in is 0.000396875 m: the inch is 0.0254 m by definition.
+    assert bed.length_m == Decimal("3.810396875")
+    assert bed.depth_m == Decimal("0.178196875")

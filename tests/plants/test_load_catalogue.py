@@ -71,7 +71,7 @@ def test_a_second_load_changes_nothing() -> None:
     ]
     assert second.changes == 0
     assert CatalogueLoad.objects.count() == 1
-    assert Entry.objects.filter(action="catalogue.loaded").count() == 1
+    assert Entry.objects.filter(action="catalogue loaded").count() == 1
 
 
 def test_a_changed_rule_and_a_vanished_plant_are_told() -> None:
