@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, ClassVar
 
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Layout, Row
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _now
@@ -34,7 +36,12 @@ from plants.models import Bed, Plant
 from plants.queries.fit import facts_of
 
 MOST_QUANTITY = Decimal(1_000_000)
-SHARE: dict[str, Any] = {"min_value": 0, "max_value": 100, "max_digits": 5, "decimal_places": 2}
+SHARE: dict[str, Any] = {
+    "min_value": 0,
+    "max_value": 100,
+    "max_digits": 5,
+    "decimal_places": 2,
+}
 PARTS = ("native", "compost", "sand")
 # Fields of the form itself that say nothing about the line.
 NOT_KEPT = ("version", "is_sure", "is_meant")
@@ -49,6 +56,8 @@ class LineForm(Versioned):
     """What every line has: its quote's version, cost, price, tax."""
 
     kind: ClassVar[LineKind]
+    # Fields that stand side by side where there is room.
+    rows: ClassVar[tuple[tuple[str, ...], ...]] = (("unit_cost", "unit_price"),)
 
     def __init__(
         self, *args: Any, quote: Quote, firm: Firm, line: QuoteLine | None, **kw: Any
@@ -71,6 +80,23 @@ class LineForm(Versioned):
         for name, field in self.fields.items():
             if isinstance(field, AmountField):
                 beside(field, f"{currency} {self.per(name)}".strip())
+
+    @property
+    def helper(self) -> FormHelper:
+        """How the form is laid out; the page holds the form element."""
+        helper = FormHelper()
+        helper.form_tag = False
+        helper.disable_csrf = True
+        starts = {row[0]: row for row in self.rows}
+        inside = {name for row in self.rows for name in row[1:]}
+        helper.layout = Layout(
+            *(
+                Row(*starts[name]) if name in starts else name
+                for name in self.fields
+                if name not in inside
+            )
+        )
+        return helper
 
     def first_values(self) -> dict[str, Any]:
         """What a new line's form begins with."""
@@ -132,6 +158,7 @@ class PlantsForm(LineForm):
     """Plants from the catalogue for a bed, counted or typed."""
 
     kind = LineKind.PLANTS
+    rows = (("bed", "plant"), ("rule", "spacing"), ("unit_cost", "unit_price"))
 
     bed = bed_field(required=False)
     plant = forms.CharField(
@@ -295,6 +322,12 @@ class SoilForm(LineForm):
     """A soil mix that fills a bed; each bought part becomes a line."""
 
     kind = LineKind.SOIL
+    rows = (
+        ("bed", "depth"),
+        ("native_percent", "compost_percent", "sand_percent", "settling_percent"),
+        ("compost_cost", "compost_price"),
+        ("sand_cost", "sand_price"),
+    )
 
     bed = bed_field(required=True)
     depth = LengthField(label=_("depth"), is_depth=True, maximum_m=Decimal(3))
@@ -393,6 +426,7 @@ class MulchForm(LineForm):
     """Mulch on a bed, four inches at the most."""
 
     kind = LineKind.MULCH
+    rows = (("bed", "description", "depth"), ("unit_cost", "unit_price"))
 
     bed = bed_field(required=True)
     description = forms.CharField(label=_("what"), max_length=160)
@@ -453,6 +487,11 @@ class MulchForm(LineForm):
 class PlainForm(LineForm):
     """A line that nothing is worked out for: so many of something."""
 
+    rows: ClassVar[tuple[tuple[str, ...], ...]] = (
+        ("quantity", "unit"),
+        ("unit_cost", "unit_price"),
+    )
+
     bed = bed_field(required=False)
     description = forms.CharField(label=_("what"), max_length=250)
     quantity = forms.DecimalField(
@@ -491,6 +530,7 @@ class LabourForm(PlainForm):
     """Hours of work at what an hour costs."""
 
     kind = LineKind.LABOUR
+    rows = (("quantity", "unit_cost", "unit_price"),)
 
     unit = None  # type: ignore[assignment]
     quantity = forms.DecimalField(

@@ -121,7 +121,7 @@ def register() -> None:
             after_crash="send again",
         )
     )
-    for name, words, write in (
+    for name, named, write in (
         ("quote agreed", gettext_lazy("quote agreed"), write_quote_agreed),
         (
             "quote agreed note",
@@ -135,7 +135,7 @@ def register() -> None:
         ),
     ):
         registry.add_message_kind(
-            MessageKind(name=name, words=words, write=write, still_wanted=always_wanted)
+            MessageKind(name=name, words=named, write=write, still_wanted=always_wanted)
         )
     for action, words in {
         "quote begun": "began a quote",

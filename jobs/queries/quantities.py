@@ -218,14 +218,16 @@ def soil_mix(
         ],
         display=display,
     )
-    bought = []
+    # The first line also says how large the whole is and what of it is there.
+    head = (volume.formula, f"{NATIVE}: {portions[0].figure.formula}")
+    bought: list[Bought] = []
     for portion in portions[1:]:
         if not portion.percent:
             continue
         ordered = takeoff.to_order(
             portion.figure, settling_percent=settling_percent, display=display
         )
-        steps = (volume.formula, portion.figure.formula, ordered.formula)
+        steps = (*(() if bought else head), portion.figure.formula, ordered.formula)
         bought.append(
             Bought(
                 name=portion.name,

@@ -13,6 +13,7 @@ from firm.queries import firm_or_blank
 from jobs.enums import LineKind
 from jobs.models import Quote, QuoteLine
 from jobs.queries.letterhead import letterhead
+from jobs.queries.quotes import display
 from plants.fit import AT_RISK
 from plants.models import Plant
 from plants.queries.fit import facts_of
@@ -131,12 +132,20 @@ def plant_printed(plant: Plant) -> dict[str, Any]:
         "habit": facts.get("habit", ""),
         "evergreen": facts.get("evergreen"),
         "bloom": {"colour": bloom.get("colour")},
-        "height_m": mature.get("height_m"),
-        "width_m": mature.get("width_m"),
+        "high": grown_words(mature.get("height_m")),
+        "wide": grown_words(mature.get("width_m")),
         "toxicity": toxicity_words(facts),
         "toxicity_note": str((facts.get("toxicity") or {}).get("note", "")).strip(),
         "is_toxic": "toxic" in _toxicity(facts).values(),
     }
+
+
+def grown_words(metres: float | None) -> str:
+    """A grown plant's measure, no finer than anybody knows it."""
+    if metres is None:
+        return ""
+    exact = Decimal(str(metres))
+    return display().length(exact, places=0 if exact >= 3 else 1, trim=True)
 
 
 def _toxicity(facts: dict[str, Any]) -> dict[str, str]:

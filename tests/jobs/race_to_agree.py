@@ -20,7 +20,7 @@ from firm.models import Message
 from jobs.actions.links import key_of
 from jobs.models import Agreement, Job, Quote
 from tests import factories
-from tests.jobs.test_quote_offers import offered, ready
+from tests.jobs.offer_samples import offered, ready
 
 
 def race(threads: int) -> dict[str, object]:

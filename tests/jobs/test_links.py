@@ -15,7 +15,8 @@ from jobs.tasks import draw_waiting_documents
 from tests import factories
 from tests.conftest import StrictClient
 from tests.factories import NOW
-from tests.jobs.test_quote_offers import LATER, offered, ready
+from tests.jobs.offer_samples import offered, ready
+from tests.jobs.test_quote_offers import LATER
 
 pytestmark = pytest.mark.django_db
 

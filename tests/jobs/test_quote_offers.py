@@ -24,7 +24,6 @@ from jobs.actions.quotes import (
     LastDayPast,
     NothingToOffer,
     NothingToRevise,
-    Offered,
     OlderRevisionAgreed,
     lapse_offers,
     offer,
@@ -38,55 +37,11 @@ from jobs.tasks import lapse_offers as lapse_task
 from tests import factories
 from tests.conftest import StrictClient
 from tests.factories import NOW, TODAY
+from tests.jobs.offer_samples import LAST, offered, ready
 
 pytestmark = pytest.mark.django_db
 
 LATER = NOW + dt.timedelta(hours=3)
-LAST = TODAY + dt.timedelta(days=30)
-
-
-def ready(**changes: object) -> Quote:
-    """A draft with plants, labour and a contact to send it to."""
-    factories.FirmFactory()
-    factories.TaxRateFactory()
-    garden = factories.GardenFactory()
-    factories.ContactFactory(client=garden.client)
-    bed = factories.BedFactory(garden=garden, name="Bed A")
-    quote: Quote = factories.QuoteFactory(
-        garden=garden, number="Q-2026-0001", margin_percent=40, **changes
-    )
-    factories.QuoteLineFactory(quote=quote, is_taxed=False, price_is_typed=True)
-    factories.QuoteLineFactory(
-        quote=quote,
-        kind="plants",
-        bed=bed,
-        plant=factories.PlantFactory(common="Wood aster"),
-        count_rule="typed",
-        description="Wood aster",
-        quantity=69,
-        unit="plants",
-        unit_cost=Decimal("12.34"),
-        unit_price=Decimal("20.57"),
-        cost=Decimal("851.46"),
-        price=Decimal("1419.10"),
-    )
-    return quote
-
-
-def offered(
-    quote: Quote, *, by_mail: bool = True, now: dt.datetime = NOW, last: dt.date = LAST
-) -> Offered:
-    """The quote offered to its one contact by the first person there is."""
-    quote.refresh_from_db()
-    contact = quote.garden.client.contacts.get()
-    return offer(
-        quote_id=quote.pk,
-        version=quote.version,
-        contact_id=contact.pk if by_mail else None,
-        valid_until=last,
-        by=Person.objects.order_by("id").first() or factories.PersonFactory(),
-        now=now,
-    )
 
 
 @pytest.fixture

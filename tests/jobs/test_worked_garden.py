@@ -130,8 +130,8 @@ def test_the_soil_of_bed_a_is_ordered_with_its_settling(garden: Garden) -> None:
     page = garden.page()
     assert "Compost for Bed A" in page
     assert "46.00 cu ft; ÷ 27 = 1.704 cu yd" in page
-    assert "1.704 cu yd" in page
-    assert "Native" not in page
+    assert "native soil: 160.00 cu ft × 60 % = 96.00 cu ft; ÷ 27 = 3.556 cu yd" in page
+    assert "24.00 cu ft; ÷ 27 = 0.889 cu yd" in page
 
 
 def test_the_mulch_of_both_beds(garden: Garden) -> None:

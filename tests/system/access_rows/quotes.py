@@ -1,5 +1,51 @@
 """Addresses of quotes."""
 
-from tests.system.access_rows import Row
+import datetime as dt
+from types import SimpleNamespace
+from typing import Any
 
-ROWS: dict[str, Row] = {}
+from firm import clock
+from tests import factories
+from tests.jobs.offer_samples import offered, ready
+from tests.system.access_rows import Permission, Row
+
+WRITE = Permission.WRITE_QUOTES
+SEE = Permission.SEE_MONEY
+
+ROWS: dict[str, Row] = {
+    "quotes": Row(WRITE),
+    "quote-new": Row(WRITE, post=200, sample="garden"),
+    "quote": Row(SEE, sample="quote"),
+    "quote-change": Row(WRITE, post=200, sample="quote"),
+    "quote-line-new": Row(WRITE, post=200, sample="quote kind"),
+    "quote-line": Row(WRITE, post=200, sample="quote line"),
+    "quote-line-remove": Row(WRITE, get=None, post=302, sample="quote line"),
+    "quote-revise": Row(WRITE, get=None, post=302, sample="offered quote"),
+    "quote-pdf": Row(SEE, get=202, sample="offered quote"),
+    "quote-offer": Row(WRITE, post=200, sample="quote"),
+    "quote-send": Row(WRITE, post=200, sample="offered quote"),
+    "quote-link-withdraw": Row(WRITE, get=None, post=302, sample="offered link"),
+    "quote-withdraw": Row(WRITE, post=200, sample="offered quote"),
+    "quote-declined": Row(WRITE, post=200, sample="offered quote"),
+    "quote-agreed": Row(WRITE, post=200, sample="offered quote"),
+}
+
+
+def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
+    """A draft with a line, and an offered quote with its private link."""
+    draft = factories.QuoteFactory(garden=base.garden, number="Q-2026-9001")
+    line = factories.QuoteLineFactory(quote=draft)
+    now = clock.now()
+    out = offered(
+        ready(number="Q-2026-9002"),
+        now=now,
+        last=now.date() + dt.timedelta(days=30),
+    )
+    assert out.link is not None
+    return {
+        "quote": {"pk": draft.pk},
+        "quote kind": {"pk": draft.pk, "kind": "labour"},
+        "quote line": {"pk": draft.pk, "line": line.pk},
+        "offered quote": {"pk": out.quote.pk},
+        "offered link": {"pk": out.quote.pk, "link": out.link.pk},
+    }
