@@ -1,4 +1,4 @@
-"""Drawings of care and the words of its rules."""
+"""Words of care: tasks, rules, layers, limits, sources."""
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
@@ -6,16 +6,14 @@ from decimal import Decimal
 from typing import Any
 
 from django import template
-from django.utils.safestring import SafeString
 from django.utils.translation import gettext, ngettext
 
 from firm.units import Display, convert, plain, round_figure
-from plants import care, drawings
+from plants import care
 from plants.care.vocabulary import COMMON_PRACTICE, CUTS
-from plants.enums import BedShape, Facing, Kind, LineLayer, Purpose, Task, Wood
+from plants.enums import BedShape, Kind, LineLayer, Purpose, Task, Wood
 from plants.fit import AT_RISK
 from plants.models import Bed, Planting, Source
-from plants.queries.care import PlantYear
 
 register = template.Library()
 
@@ -44,22 +42,6 @@ VERDICT_WORDS = {
     "wrong": "Wrong here",
     "deadly": "Would not live",
 }
-# Where north lies on a plan whose lower side is the one the bed looks to.
-NORTH = {
-    Facing.N: 180.0,
-    Facing.NE: 225.0,
-    Facing.E: 270.0,
-    Facing.SE: 315.0,
-    Facing.S: 0.0,
-    Facing.SW: 45.0,
-    Facing.W: 90.0,
-    Facing.NW: 135.0,
-}
-
-
-def _drawn(svg: str) -> SafeString:
-    """A drawing of ours; whatever words it holds were escaped when it was drawn."""
-    return SafeString(svg)
 
 
 def _display(firm: Any) -> Display:
@@ -195,23 +177,23 @@ def limits_words(rule: care.Rule, firm: Any) -> str:
     limits = rule.limits
     said = []
     if limits.share_removed_max is not None:
-        said.append(_share(limits.share_removed_max))
+        said.append(share_words(limits.share_removed_max))
     if limits.height_left_m is not None:
-        said.append(gettext("leave %s") % _heights(limits.height_left_m, firm))
+        said.append(gettext("leave %s") % heights_words(limits.height_left_m, firm))
     if limits.cut:
         said.append(limits.cut)
     return "; ".join(said)
 
 
-def _share(share: float) -> str:
-    exact = Decimal(str(share)).quantize(Decimal("0.01"))
+def share_words(share: float) -> str:
+    exact = round_figure(Decimal(str(share)), 2)
     for known, words in SHARES.items():
         if abs(exact - known) <= Decimal("0.01"):
             return gettext(words)
     return gettext("%d %% at most") % round(share * 100)
 
 
-def _heights(heights: tuple[float, float], firm: Any) -> str:
+def heights_words(heights: tuple[float, float], firm: Any) -> str:
     shown = [_display(firm).depth(Decimal(str(height)), places=0) for height in heights]
     if heights[0] == heights[1]:
         return shown[0]
@@ -324,144 +306,3 @@ def day_of_year(pair: list[int] | None) -> str:
 def lookup(mapping: Mapping[str, Any], key: str) -> Any:
     """The entry of a mapping whose key is no name; None where there is none."""
     return mapping.get(key)
-
-
-# --- drawings ----------------------------------------------------------------------
-
-
-@register.simple_tag
-def care_strip(
-    year: PlantYear, today: dt.date | None = None, title: str = "", width: int = 340
-) -> SafeString:
-    """The year of a plant: time in flower, windows with best days, closed seasons."""
-    end = year.start + dt.timedelta(days=year.days - 1)
-    prefix = f"year-{getattr(getattr(year, 'planting', None), 'pk', year.group.key)}"
-    return _drawn(
-        drawings.care_year(
-            [
-                drawings.Window(
-                    label=rule_title(window.rule),
-                    earliest=window.earliest,
-                    best=window.best,
-                    latest=window.latest,
-                )
-                for window in year.windows
-                if not window.rule.always
-            ],
-            start=year.start,
-            days=year.days,
-            today=today,
-            closed=[
-                drawings.Span(
-                    label=closed_words(period.season),
-                    first=period.first or year.start,
-                    last=period.last or end,
-                )
-                for period in year.closed
-            ],
-            bloom=[
-                drawings.Span(label=gettext("in flower"), first=first, last=last)
-                for first, last in year.bloom
-            ],
-            title=title,
-            prefix=prefix,
-            width=width,
-            gettext=gettext,
-        )
-    )
-
-
-@register.simple_tag
-def cut_picture(
-    rule: care.Rule, group: care.Group, firm: Any, prefix: str = "cut"
-) -> SafeString:
-    """Where the cut goes; nothing for a rule without a drawing."""
-    if rule.drawing not in drawings.CUTS:
-        return SafeString("")
-    measure = ""
-    if rule.limits.height_left_m is not None:
-        measure = _heights(rule.limits.height_left_m, firm)
-    elif rule.drawing == "thin-base" and rule.limits.share_removed_max is not None:
-        measure = _share(rule.limits.share_removed_max)
-    return _drawn(
-        drawings.cut_drawing(
-            rule.drawing,
-            buds=group.buds,
-            measure_words=measure,
-            prefix=f"{prefix}-{rule.key}",
-            gettext=gettext,
-        )
-    )
-
-
-@register.simple_tag
-def habit_picture(
-    facts: Mapping[str, Any], title: str = "", prefix: str = "habit"
-) -> SafeString:
-    """A sketch of the plant's shape; nothing where its habit is not known."""
-    if facts.get("habit") not in drawings.HABITS:
-        return SafeString("")
-    return _drawn(
-        drawings.habit_drawing(
-            facts["habit"],
-            evergreen=facts.get("evergreen"),
-            bloom_colour=(facts.get("bloom") or {}).get("colour"),
-            title=title,
-            prefix=prefix,
-            gettext=gettext,
-        )
-    )
-
-
-@register.simple_tag
-def bed_picture(bed: Bed, plantings: Iterable[Planting], firm: Any) -> SafeString:
-    """The bed to scale with what grows in it, by number."""
-    return _drawn(
-        drawings.bed_plan(
-            shape_drawn(bed),
-            [
-                drawings.PlanPlanting(
-                    number=planting.number,
-                    label=planting.plant.common
-                    if planting.plant
-                    else planting.what_it_looks_like,
-                    quantity=planting.count,
-                    spread_m=spread_m(planting),
-                )
-                for planting in plantings
-            ],
-            display=_display(firm),
-            north=NORTH.get(Facing(bed.facing)) if bed.facing else None,
-            title=bed.name,
-            prefix=f"bed-{bed.pk}",
-            width=480,
-            gettext=gettext,
-        )
-    )
-
-
-def shape_drawn(bed: Bed) -> drawings.Shape:
-    """The bed's shape as the drawing takes it."""
-    if bed.shape == BedShape.CIRCLE and bed.across_m is not None:
-        return drawings.Circle(diameter_m=bed.across_m)
-    if (
-        bed.shape == BedShape.RECTANGLE
-        and bed.length_m is not None
-        and bed.width_m is not None
-    ):
-        return drawings.Rectangle(length_m=bed.length_m, width_m=bed.width_m)
-    return drawings.Pieces(
-        pieces=tuple(
-            (Decimal(piece["length_m"]), Decimal(piece["width_m"]))
-            for piece in bed.pieces
-        )
-    )
-
-
-def spread_m(planting: Planting) -> Decimal | None:
-    """The mature width of a planting's plant."""
-    if planting.plant is None:
-        return None
-    facts = {**planting.plant.group.facts, **planting.plant.overrides}
-    width = (facts.get("mature") or {}).get("width_m")
-    return None if width is None else Decimal(str(width))
