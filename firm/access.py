@@ -30,7 +30,10 @@ def needs(permission: Permission) -> Callable[[View], View]:
         def gated(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if not cast(Person, request.user).may(permission):
                 raise PermissionDenied
-            return view(request, *args, **kwargs)
+            response = view(request, *args, **kwargs)
+            # What somebody saw stays out of a shared machine's caches.
+            response.headers.setdefault("Cache-Control", "no-store")
+            return response
 
         gated.permission = permission  # type: ignore[attr-defined]
         return gated

@@ -2,10 +2,12 @@
 
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 from django.conf import LazySettings
+from django.conf import settings as django_settings
 from django.core.cache import cache
 from django.http import HttpResponse
 from django.test import Client
@@ -16,6 +18,11 @@ from tests import factories
 INLINE_HANDLER = re.compile(rb"<[^>]+\son[a-z]+\s*=", re.IGNORECASE)
 INLINE_STYLE = re.compile(rb"<[^>]+\sstyle\s*=", re.IGNORECASE)
 BARE_SCRIPT = re.compile(rb"<script(?![^>]*\b(?:src|nonce)=)", re.IGNORECASE)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Make the folder of collected files, which whitenoise warns about when missing."""
+    Path(django_settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
 
 
 class StrictClient(Client):

@@ -8,276 +8,989 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
-    dependencies = [
-    ]
+    dependencies = []
 
     operations = [
         migrations.CreateModel(
-            name='Client',
+            name="Client",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=120, verbose_name='name')),
-                ('billing_address', models.TextField(blank=True, verbose_name='billing address')),
-                ('language', models.CharField(default='en', max_length=8, verbose_name='language')),
-                ('notes', models.TextField(blank=True, verbose_name='notes')),
-                ('has_children', models.BooleanField(default=False, verbose_name='small children visit the garden')),
-                ('has_dogs', models.BooleanField(default=False, verbose_name='dogs')),
-                ('has_cats', models.BooleanField(default=False, verbose_name='cats')),
-                ('has_horses', models.BooleanField(default=False, verbose_name='horses')),
-                ('tax_exempt_certificate', models.CharField(blank=True, max_length=80, verbose_name='certificate of tax exemption')),
-                ('archived_at', models.DateTimeField(blank=True, null=True)),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("name", models.CharField(max_length=120, verbose_name="name")),
+                (
+                    "billing_address",
+                    models.TextField(blank=True, verbose_name="billing address"),
+                ),
+                (
+                    "language",
+                    models.CharField(
+                        default="en", max_length=8, verbose_name="language"
+                    ),
+                ),
+                ("notes", models.TextField(blank=True, verbose_name="notes")),
+                (
+                    "has_children",
+                    models.BooleanField(
+                        default=False, verbose_name="small children visit the garden"
+                    ),
+                ),
+                ("has_dogs", models.BooleanField(default=False, verbose_name="dogs")),
+                ("has_cats", models.BooleanField(default=False, verbose_name="cats")),
+                (
+                    "has_horses",
+                    models.BooleanField(default=False, verbose_name="horses"),
+                ),
+                (
+                    "tax_exempt_certificate",
+                    models.CharField(
+                        blank=True,
+                        max_length=80,
+                        verbose_name="certificate of tax exemption",
+                    ),
+                ),
+                ("archived_at", models.DateTimeField(blank=True, null=True)),
+                ("created_at", models.DateTimeField(auto_now_add=True)),
             ],
         ),
         migrations.CreateModel(
-            name='SweepMark',
+            name="SweepMark",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80, unique=True)),
-                ('last_started_at', models.DateTimeField(blank=True, null=True)),
-                ('last_finished_at', models.DateTimeField(blank=True, null=True)),
-                ('last_error', models.TextField(blank=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("name", models.CharField(max_length=80, unique=True)),
+                ("last_started_at", models.DateTimeField(blank=True, null=True)),
+                ("last_finished_at", models.DateTimeField(blank=True, null=True)),
+                ("last_error", models.TextField(blank=True)),
             ],
         ),
         migrations.CreateModel(
-            name='Person',
+            name="Person",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('password', models.CharField(max_length=128, verbose_name='password')),
-                ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
-                ('email', models.EmailField(blank=True, max_length=254, null=True, unique=True, verbose_name='mail address')),
-                ('name', models.CharField(max_length=120, verbose_name='name')),
-                ('role', models.CharField(choices=[('owner', 'Owner'), ('crew', 'Crew member'), ('bookkeeper', 'Bookkeeper')], max_length=20, verbose_name='role')),
-                ('phone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
-                ('language', models.CharField(default='en', max_length=8, verbose_name='language')),
-                ('hour_cost', models.DecimalField(decimal_places=2, default=0, max_digits=8, verbose_name='cost of an hour')),
-                ('is_active', models.BooleanField(default=True, verbose_name='may log in')),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("password", models.CharField(max_length=128, verbose_name="password")),
+                (
+                    "last_login",
+                    models.DateTimeField(
+                        blank=True, null=True, verbose_name="last login"
+                    ),
+                ),
+                (
+                    "email",
+                    models.EmailField(
+                        blank=True,
+                        max_length=254,
+                        null=True,
+                        unique=True,
+                        verbose_name="mail address",
+                    ),
+                ),
+                ("name", models.CharField(max_length=120, verbose_name="name")),
+                (
+                    "role",
+                    models.CharField(
+                        choices=[
+                            ("owner", "Owner"),
+                            ("crew", "Crew member"),
+                            ("bookkeeper", "Bookkeeper"),
+                        ],
+                        max_length=20,
+                        verbose_name="role",
+                    ),
+                ),
+                (
+                    "phone",
+                    models.CharField(
+                        blank=True, max_length=40, verbose_name="telephone"
+                    ),
+                ),
+                (
+                    "language",
+                    models.CharField(
+                        default="en", max_length=8, verbose_name="language"
+                    ),
+                ),
+                (
+                    "hour_cost",
+                    models.DecimalField(
+                        decimal_places=2,
+                        default=0,
+                        max_digits=8,
+                        verbose_name="cost of an hour",
+                    ),
+                ),
+                (
+                    "is_active",
+                    models.BooleanField(default=True, verbose_name="may log in"),
+                ),
+                ("created_at", models.DateTimeField(auto_now_add=True)),
             ],
             options={
-                'constraints': [models.UniqueConstraint(django.db.models.functions.text.Lower('email'), name='one_person_per_mail_address', violation_error_message='Somebody already uses this mail address.'), models.CheckConstraint(condition=models.Q(('hour_cost__gte', 0)), name='person_hour_cost_not_negative'), models.CheckConstraint(condition=models.Q(('role__in', ['owner', 'crew', 'bookkeeper'])), name='person_role_is_known')],
+                "constraints": [
+                    models.UniqueConstraint(
+                        django.db.models.functions.text.Lower("email"),
+                        name="one_person_per_mail_address",
+                        violation_error_message="Somebody already uses this mail address.",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("hour_cost__gte", 0)),
+                        name="person_hour_cost_not_negative",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("role__in", ["owner", "crew", "bookkeeper"])
+                        ),
+                        name="person_role_is_known",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Counter',
+            name="Counter",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(max_length=30)),
-                ('year', models.PositiveSmallIntegerField()),
-                ('value', models.PositiveIntegerField(default=0)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("kind", models.CharField(max_length=30)),
+                ("year", models.PositiveSmallIntegerField()),
+                ("value", models.PositiveIntegerField(default=0)),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('kind', 'year'), name='one_counter_per_kind_and_year')],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("kind", "year"), name="one_counter_per_kind_and_year"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Crew',
+            name="Crew",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=60, unique=True, verbose_name='name')),
-                ('hours_per_day', models.DecimalField(decimal_places=2, default=8, max_digits=4, verbose_name='hours a person works in a day')),
-                ('start_at', models.TimeField(default='07:30', verbose_name='day begins at')),
-                ('retired_on', models.DateField(blank=True, null=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                (
+                    "name",
+                    models.CharField(max_length=60, unique=True, verbose_name="name"),
+                ),
+                (
+                    "hours_per_day",
+                    models.DecimalField(
+                        decimal_places=2,
+                        default=8,
+                        max_digits=4,
+                        verbose_name="hours a person works in a day",
+                    ),
+                ),
+                (
+                    "start_at",
+                    models.TimeField(default="07:30", verbose_name="day begins at"),
+                ),
+                ("retired_on", models.DateField(blank=True, null=True)),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('hours_per_day__gt', 0), ('hours_per_day__lte', 16)), name='crew_hours_per_day_over_0_to_16')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("hours_per_day__gt", 0), ("hours_per_day__lte", 16)
+                        ),
+                        name="crew_hours_per_day_over_0_to_16",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Firm',
+            name="Firm",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=120, verbose_name='name of the firm')),
-                ('address', models.TextField(blank=True, verbose_name='address')),
-                ('phone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='mail address')),
-                ('website', models.CharField(blank=True, max_length=200, verbose_name='website')),
-                ('licence_number', models.CharField(blank=True, max_length=80, verbose_name='licence number')),
-                ('letterhead_note', models.TextField(blank=True, verbose_name='line under the letterhead')),
-                ('units', models.CharField(choices=[('us', 'Feet, inches, gallons, °F'), ('metric', 'Metres, centimetres, litres, °C')], default='us', max_length=10, verbose_name='units')),
-                ('currency', models.CharField(default='USD', max_length=3, verbose_name='currency')),
-                ('time_zone', models.CharField(default='UTC', max_length=60, verbose_name='time zone')),
-                ('language', models.CharField(default='en', max_length=8, verbose_name='language')),
-                ('latitude', models.DecimalField(blank=True, decimal_places=5, max_digits=8, null=True, verbose_name='latitude of the yard')),
-                ('longitude', models.DecimalField(blank=True, decimal_places=5, max_digits=8, null=True, verbose_name='longitude of the yard')),
-                ('margin_percent', models.DecimalField(decimal_places=2, default=35, max_digits=5, verbose_name='usual margin')),
-                ('hour_price', models.DecimalField(decimal_places=2, default=0, max_digits=8, verbose_name='price of an hour')),
-                ('hour_cost', models.DecimalField(decimal_places=2, default=0, max_digits=8, verbose_name='cost of an hour')),
-                ('tax_rounding', models.CharField(choices=[('document', 'Once on the whole document'), ('line', 'On every line')], default='document', max_length=10)),
-                ('tax_on_labour', models.BooleanField(default=False, verbose_name='labour is taxed')),
-                ('count_rounding', models.CharField(choices=[('half up', 'To the nearest plant, halves up'), ('up', 'Always up')], default='half up', max_length=10)),
-                ('settling_percent', models.DecimalField(decimal_places=1, default=15, max_digits=4, verbose_name='settling of soil mixes')),
-                ('quote_valid_days', models.PositiveSmallIntegerField(default=30, verbose_name='days an offer stands')),
-                ('payment_days', models.PositiveSmallIntegerField(default=14, verbose_name='days to pay')),
-                ('round_sent_at', models.TimeField(default='06:00', verbose_name="the crew's round is sent at")),
-                ('poison_line_people', models.CharField(blank=True, max_length=80, verbose_name='poison line for people')),
-                ('poison_line_animals', models.CharField(blank=True, max_length=80, verbose_name='poison line for animals')),
-                ('emergency_number', models.CharField(default='911', max_length=20, verbose_name='emergency number')),
-                ('mail_host', models.CharField(blank=True, max_length=200, verbose_name='mail server')),
-                ('mail_port', models.PositiveIntegerField(default=587, verbose_name='port')),
-                ('mail_user', models.CharField(blank=True, max_length=200, verbose_name='user name')),
-                ('mail_password_sealed', models.TextField(blank=True, editable=False)),
-                ('mail_security', models.CharField(choices=[('starttls', 'STARTTLS'), ('tls', 'TLS'), ('none', 'none')], default='starttls', max_length=10, verbose_name='encryption')),
-                ('mail_from', models.EmailField(blank=True, max_length=254, verbose_name='sender')),
-                ('is_demo', models.BooleanField(default=False, editable=False)),
-                ('set_up_at', models.DateTimeField(blank=True, editable=False, null=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                (
+                    "name",
+                    models.CharField(max_length=120, verbose_name="name of the firm"),
+                ),
+                ("address", models.TextField(blank=True, verbose_name="address")),
+                (
+                    "phone",
+                    models.CharField(
+                        blank=True, max_length=40, verbose_name="telephone"
+                    ),
+                ),
+                (
+                    "email",
+                    models.EmailField(
+                        blank=True, max_length=254, verbose_name="mail address"
+                    ),
+                ),
+                (
+                    "website",
+                    models.CharField(
+                        blank=True, max_length=200, verbose_name="website"
+                    ),
+                ),
+                (
+                    "licence_number",
+                    models.CharField(
+                        blank=True, max_length=80, verbose_name="licence number"
+                    ),
+                ),
+                (
+                    "letterhead_note",
+                    models.TextField(
+                        blank=True, verbose_name="line under the letterhead"
+                    ),
+                ),
+                (
+                    "units",
+                    models.CharField(
+                        choices=[
+                            ("us", "Feet, inches, gallons, °F"),
+                            ("metric", "Metres, centimetres, litres, °C"),
+                        ],
+                        default="us",
+                        max_length=10,
+                        verbose_name="units",
+                    ),
+                ),
+                (
+                    "currency",
+                    models.CharField(
+                        default="USD", max_length=3, verbose_name="currency"
+                    ),
+                ),
+                (
+                    "time_zone",
+                    models.CharField(
+                        default="UTC", max_length=60, verbose_name="time zone"
+                    ),
+                ),
+                (
+                    "language",
+                    models.CharField(
+                        default="en", max_length=8, verbose_name="language"
+                    ),
+                ),
+                (
+                    "latitude",
+                    models.DecimalField(
+                        blank=True,
+                        decimal_places=5,
+                        max_digits=8,
+                        null=True,
+                        verbose_name="latitude of the yard",
+                    ),
+                ),
+                (
+                    "longitude",
+                    models.DecimalField(
+                        blank=True,
+                        decimal_places=5,
+                        max_digits=8,
+                        null=True,
+                        verbose_name="longitude of the yard",
+                    ),
+                ),
+                (
+                    "margin_percent",
+                    models.DecimalField(
+                        decimal_places=2,
+                        default=35,
+                        max_digits=5,
+                        verbose_name="usual margin",
+                    ),
+                ),
+                (
+                    "hour_price",
+                    models.DecimalField(
+                        decimal_places=2,
+                        default=0,
+                        max_digits=8,
+                        verbose_name="price of an hour",
+                    ),
+                ),
+                (
+                    "hour_cost",
+                    models.DecimalField(
+                        decimal_places=2,
+                        default=0,
+                        max_digits=8,
+                        verbose_name="cost of an hour",
+                    ),
+                ),
+                (
+                    "tax_rounding",
+                    models.CharField(
+                        choices=[
+                            ("document", "Once on the whole document"),
+                            ("line", "On every line"),
+                        ],
+                        default="document",
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "tax_on_labour",
+                    models.BooleanField(default=False, verbose_name="labour is taxed"),
+                ),
+                (
+                    "count_rounding",
+                    models.CharField(
+                        choices=[
+                            ("half up", "To the nearest plant, halves up"),
+                            ("up", "Always up"),
+                        ],
+                        default="half up",
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "settling_percent",
+                    models.DecimalField(
+                        decimal_places=1,
+                        default=15,
+                        max_digits=4,
+                        verbose_name="settling of soil mixes",
+                    ),
+                ),
+                (
+                    "quote_valid_days",
+                    models.PositiveSmallIntegerField(
+                        default=30, verbose_name="days an offer stands"
+                    ),
+                ),
+                (
+                    "payment_days",
+                    models.PositiveSmallIntegerField(
+                        default=14, verbose_name="days to pay"
+                    ),
+                ),
+                (
+                    "round_sent_at",
+                    models.TimeField(
+                        default="06:00", verbose_name="the crew's round is sent at"
+                    ),
+                ),
+                (
+                    "poison_line_people",
+                    models.CharField(
+                        blank=True, max_length=80, verbose_name="poison line for people"
+                    ),
+                ),
+                (
+                    "poison_line_animals",
+                    models.CharField(
+                        blank=True,
+                        max_length=80,
+                        verbose_name="poison line for animals",
+                    ),
+                ),
+                (
+                    "emergency_number",
+                    models.CharField(
+                        default="911", max_length=20, verbose_name="emergency number"
+                    ),
+                ),
+                (
+                    "mail_host",
+                    models.CharField(
+                        blank=True, max_length=200, verbose_name="mail server"
+                    ),
+                ),
+                (
+                    "mail_port",
+                    models.PositiveIntegerField(default=587, verbose_name="port"),
+                ),
+                (
+                    "mail_user",
+                    models.CharField(
+                        blank=True, max_length=200, verbose_name="user name"
+                    ),
+                ),
+                ("mail_password_sealed", models.TextField(blank=True, editable=False)),
+                (
+                    "mail_security",
+                    models.CharField(
+                        choices=[
+                            ("starttls", "STARTTLS"),
+                            ("tls", "TLS"),
+                            ("none", "none"),
+                        ],
+                        default="starttls",
+                        max_length=10,
+                        verbose_name="encryption",
+                    ),
+                ),
+                (
+                    "mail_from",
+                    models.EmailField(
+                        blank=True, max_length=254, verbose_name="sender"
+                    ),
+                ),
+                ("is_demo", models.BooleanField(default=False, editable=False)),
+                (
+                    "set_up_at",
+                    models.DateTimeField(blank=True, editable=False, null=True),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('pk', 1)), name='only_one_firm'), models.CheckConstraint(condition=models.Q(('margin_percent__gte', 0), ('margin_percent__lt', 100)), name='firm_margin_from_0_to_under_100'), models.CheckConstraint(condition=models.Q(('hour_cost__gte', 0), ('hour_price__gte', 0)), name='firm_hour_rates_not_negative')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("pk", 1)), name="only_one_firm"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("margin_percent__gte", 0), ("margin_percent__lt", 100)
+                        ),
+                        name="firm_margin_from_0_to_under_100",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("hour_cost__gte", 0), ("hour_price__gte", 0)
+                        ),
+                        name="firm_hour_rates_not_negative",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='LabourRate',
+            name="LabourRate",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=60, unique=True, verbose_name='kind of work')),
-                ('hour_cost', models.DecimalField(decimal_places=2, max_digits=8, verbose_name='cost of an hour')),
-                ('hour_price', models.DecimalField(decimal_places=2, max_digits=8, verbose_name='price of an hour')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                (
+                    "name",
+                    models.CharField(
+                        max_length=60, unique=True, verbose_name="kind of work"
+                    ),
+                ),
+                (
+                    "hour_cost",
+                    models.DecimalField(
+                        decimal_places=2, max_digits=8, verbose_name="cost of an hour"
+                    ),
+                ),
+                (
+                    "hour_price",
+                    models.DecimalField(
+                        decimal_places=2, max_digits=8, verbose_name="price of an hour"
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('hour_cost__gte', 0), ('hour_price__gte', 0)), name='labour_rate_not_negative')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("hour_cost__gte", 0), ("hour_price__gte", 0)
+                        ),
+                        name="labour_rate_not_negative",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='ListImport',
+            name="ListImport",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(max_length=40)),
-                ('file_name', models.CharField(max_length=200)),
-                ('rows', models.JSONField(default=list)),
-                ('state', models.CharField(choices=[('preview', 'to be looked at'), ('taken over', 'taken over'), ('dropped', 'dropped')], default='preview', max_length=12)),
-                ('uploaded_at', models.DateTimeField()),
-                ('settled_at', models.DateTimeField(blank=True, null=True)),
-                ('uploaded_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("kind", models.CharField(max_length=40)),
+                ("file_name", models.CharField(max_length=200)),
+                ("rows", models.JSONField(default=list)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("preview", "to be looked at"),
+                            ("taken over", "taken over"),
+                            ("dropped", "dropped"),
+                        ],
+                        default="preview",
+                        max_length=12,
+                    ),
+                ),
+                ("uploaded_at", models.DateTimeField()),
+                ("settled_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "uploaded_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Message',
+            name="Message",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.CharField(max_length=200, unique=True)),
-                ('kind', models.CharField(max_length=60)),
-                ('channel', models.CharField(choices=[('mail', 'mail'), ('text', 'text message')], default='mail', max_length=10)),
-                ('recipient', models.CharField(max_length=254)),
-                ('language', models.CharField(default='en', max_length=8)),
-                ('payload', models.JSONField(default=dict)),
-                ('due_at', models.DateTimeField()),
-                ('too_late_at', models.DateTimeField(blank=True, null=True)),
-                ('state', models.CharField(choices=[('waiting', 'waiting'), ('taken', 'taken'), ('sent', 'sent'), ('held', 'held'), ('given up', 'given up')], default='waiting', max_length=10)),
-                ('token', models.CharField(blank=True, max_length=32)),
-                ('claimed_until', models.DateTimeField(blank=True, null=True)),
-                ('attempts', models.PositiveSmallIntegerField(default=0)),
-                ('message_id', models.CharField(max_length=200, unique=True)),
-                ('subject', models.CharField(blank=True, max_length=250)),
-                ('sent_at', models.DateTimeField(blank=True, null=True)),
-                ('last_error', models.TextField(blank=True)),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("key", models.CharField(max_length=200, unique=True)),
+                ("kind", models.CharField(max_length=60)),
+                (
+                    "channel",
+                    models.CharField(
+                        choices=[("mail", "mail"), ("text", "text message")],
+                        default="mail",
+                        max_length=10,
+                    ),
+                ),
+                ("recipient", models.CharField(max_length=254)),
+                ("language", models.CharField(default="en", max_length=8)),
+                ("payload", models.JSONField(default=dict)),
+                ("due_at", models.DateTimeField()),
+                ("too_late_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("waiting", "waiting"),
+                            ("taken", "taken"),
+                            ("sent", "sent"),
+                            ("held", "held"),
+                            ("given up", "given up"),
+                        ],
+                        default="waiting",
+                        max_length=10,
+                    ),
+                ),
+                ("token", models.CharField(blank=True, max_length=32)),
+                ("claimed_until", models.DateTimeField(blank=True, null=True)),
+                ("attempts", models.PositiveSmallIntegerField(default=0)),
+                ("message_id", models.CharField(max_length=200, unique=True)),
+                ("subject", models.CharField(blank=True, max_length=250)),
+                ("sent_at", models.DateTimeField(blank=True, null=True)),
+                ("last_error", models.TextField(blank=True)),
+                ("created_at", models.DateTimeField(auto_now_add=True)),
             ],
             options={
-                'indexes': [models.Index(condition=models.Q(('state', 'waiting')), fields=['due_at'], name='message_due'), models.Index(condition=models.Q(('state', 'taken')), fields=['claimed_until'], name='message_claimed')],
-                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('sent_at__isnull', False), ('state', 'sent')), models.Q(models.Q(('state', 'sent'), _negated=True), ('sent_at__isnull', True)), _connector='OR'), name='message_sent_at_when_sent'), models.CheckConstraint(condition=models.Q(models.Q(('claimed_until__isnull', False), ('state', 'taken')), models.Q(models.Q(('state', 'taken'), _negated=True), ('claimed_until__isnull', True)), _connector='OR'), name='message_claimed_until_when_taken')],
+                "indexes": [
+                    models.Index(
+                        condition=models.Q(("state", "waiting")),
+                        fields=["due_at"],
+                        name="message_due",
+                    ),
+                    models.Index(
+                        condition=models.Q(("state", "taken")),
+                        fields=["claimed_until"],
+                        name="message_claimed",
+                    ),
+                ],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("sent_at__isnull", False), ("state", "sent")),
+                            models.Q(
+                                models.Q(("state", "sent"), _negated=True),
+                                ("sent_at__isnull", True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="message_sent_at_when_sent",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("claimed_until__isnull", False), ("state", "taken")
+                            ),
+                            models.Q(
+                                models.Q(("state", "taken"), _negated=True),
+                                ("claimed_until__isnull", True),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="message_claimed_until_when_taken",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Attachment',
+            name="Attachment",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('document_key', models.CharField(max_length=120)),
-                ('file_name', models.CharField(max_length=160)),
-                ('message', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='attachments', to='firm.message')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("document_key", models.CharField(max_length=120)),
+                ("file_name", models.CharField(max_length=160)),
+                (
+                    "message",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="attachments",
+                        to="firm.message",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='TaxRate',
+            name="TaxRate",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=60, verbose_name='name of the tax')),
-                ('percent', models.DecimalField(decimal_places=3, max_digits=6, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='rate')),
-                ('valid_from', models.DateField(unique=True, verbose_name='valid from')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                (
+                    "name",
+                    models.CharField(max_length=60, verbose_name="name of the tax"),
+                ),
+                (
+                    "percent",
+                    models.DecimalField(
+                        decimal_places=3,
+                        max_digits=6,
+                        validators=[
+                            django.core.validators.MinValueValidator(0),
+                            django.core.validators.MaxValueValidator(100),
+                        ],
+                        verbose_name="rate",
+                    ),
+                ),
+                (
+                    "valid_from",
+                    models.DateField(unique=True, verbose_name="valid from"),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('percent__gte', 0), ('percent__lte', 100)), name='tax_percent_from_0_to_100')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("percent__gte", 0), ("percent__lte", 100)),
+                        name="tax_percent_from_0_to_100",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Contact',
+            name="Contact",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=120, verbose_name='name')),
-                ('part', models.CharField(blank=True, help_text='owner, gardener, ...', max_length=80, verbose_name='who they are')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='mail address')),
-                ('phone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
-                ('is_main', models.BooleanField(default=False, verbose_name='first to be asked')),
-                ('wants_reminders', models.BooleanField(default=True, verbose_name='is told before a visit')),
-                ('client', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='contacts', to='firm.client')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("name", models.CharField(max_length=120, verbose_name="name")),
+                (
+                    "part",
+                    models.CharField(
+                        blank=True,
+                        help_text="owner, gardener, ...",
+                        max_length=80,
+                        verbose_name="who they are",
+                    ),
+                ),
+                (
+                    "email",
+                    models.EmailField(
+                        blank=True, max_length=254, verbose_name="mail address"
+                    ),
+                ),
+                (
+                    "phone",
+                    models.CharField(
+                        blank=True, max_length=40, verbose_name="telephone"
+                    ),
+                ),
+                (
+                    "is_main",
+                    models.BooleanField(
+                        default=False, verbose_name="first to be asked"
+                    ),
+                ),
+                (
+                    "wants_reminders",
+                    models.BooleanField(
+                        default=True, verbose_name="is told before a visit"
+                    ),
+                ),
+                (
+                    "client",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="contacts",
+                        to="firm.client",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(condition=models.Q(('is_main', True)), fields=('client',), name='one_main_contact_per_client', violation_error_message='One contact is the first to be asked.')],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("is_main", True)),
+                        fields=("client",),
+                        name="one_main_contact_per_client",
+                        violation_error_message="One contact is the first to be asked.",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='CrewMember',
+            name="CrewMember",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('starts_on', models.DateField()),
-                ('ends_on', models.DateField(blank=True, null=True)),
-                ('is_lead', models.BooleanField(default=False, verbose_name='leads the crew')),
-                ('crew', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='members', to='firm.crew')),
-                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='memberships', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("starts_on", models.DateField()),
+                ("ends_on", models.DateField(blank=True, null=True)),
+                (
+                    "is_lead",
+                    models.BooleanField(default=False, verbose_name="leads the crew"),
+                ),
+                (
+                    "crew",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="members",
+                        to="firm.crew",
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="memberships",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('ends_on__isnull', True), ('ends_on__gte', models.F('starts_on')), _connector='OR'), name='crew_member_ends_after_start'), models.UniqueConstraint(fields=('crew', 'person', 'starts_on'), name='one_membership_per_crew_person_and_start')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("ends_on__isnull", True),
+                            ("ends_on__gte", models.F("starts_on")),
+                            _connector="OR",
+                        ),
+                        name="crew_member_ends_after_start",
+                    ),
+                    models.UniqueConstraint(
+                        fields=("crew", "person", "starts_on"),
+                        name="one_membership_per_crew_person_and_start",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='DayOff',
+            name="DayOff",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('day', models.DateField(verbose_name='day')),
-                ('reason', models.CharField(max_length=120, verbose_name='reason')),
-                ('crew', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='days_off', to='firm.crew')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("day", models.DateField(verbose_name="day")),
+                ("reason", models.CharField(max_length=120, verbose_name="reason")),
+                (
+                    "crew",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="days_off",
+                        to="firm.crew",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('day', 'crew'), name='one_day_off_per_crew'), models.UniqueConstraint(condition=models.Q(('crew__isnull', True)), fields=('day',), name='one_day_off_for_everybody')],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("day", "crew"), name="one_day_off_per_crew"
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("crew__isnull", True)),
+                        fields=("day",),
+                        name="one_day_off_for_everybody",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Entry',
+            name="Entry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField()),
-                ('by_words', models.CharField(blank=True, max_length=120)),
-                ('action', models.CharField(max_length=60)),
-                ('subject_kind', models.CharField(max_length=40)),
-                ('subject_id', models.BigIntegerField()),
-                ('summary', models.CharField(max_length=300)),
-                ('details', models.JSONField(default=dict)),
-                ('by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='entries', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("at", models.DateTimeField()),
+                ("by_words", models.CharField(blank=True, max_length=120)),
+                ("action", models.CharField(max_length=60)),
+                ("subject_kind", models.CharField(max_length=40)),
+                ("subject_id", models.BigIntegerField()),
+                ("summary", models.CharField(max_length=300)),
+                ("details", models.JSONField(default=dict)),
+                (
+                    "by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="entries",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'indexes': [models.Index(fields=['subject_kind', 'subject_id'], name='entry_subject'), models.Index(fields=['at'], name='entry_at')],
+                "indexes": [
+                    models.Index(
+                        fields=["subject_kind", "subject_id"], name="entry_subject"
+                    ),
+                    models.Index(fields=["at"], name="entry_at"),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Invitation',
+            name="Invitation",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('email', models.EmailField(max_length=254, verbose_name='mail address')),
-                ('name', models.CharField(max_length=120, verbose_name='name')),
-                ('role', models.CharField(choices=[('owner', 'Owner'), ('crew', 'Crew member'), ('bookkeeper', 'Bookkeeper')], max_length=20, verbose_name='role')),
-                ('key_hash', models.CharField(max_length=64, unique=True)),
-                ('invited_at', models.DateTimeField()),
-                ('expires_at', models.DateTimeField()),
-                ('used_at', models.DateTimeField(blank=True, null=True)),
-                ('withdrawn_at', models.DateTimeField(blank=True, null=True)),
-                ('invited_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='invitations_sent', to=settings.AUTH_USER_MODEL)),
-                ('person', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='invitations', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                (
+                    "email",
+                    models.EmailField(max_length=254, verbose_name="mail address"),
+                ),
+                ("name", models.CharField(max_length=120, verbose_name="name")),
+                (
+                    "role",
+                    models.CharField(
+                        choices=[
+                            ("owner", "Owner"),
+                            ("crew", "Crew member"),
+                            ("bookkeeper", "Bookkeeper"),
+                        ],
+                        max_length=20,
+                        verbose_name="role",
+                    ),
+                ),
+                ("key_hash", models.CharField(max_length=64, unique=True)),
+                ("invited_at", models.DateTimeField()),
+                ("expires_at", models.DateTimeField()),
+                ("used_at", models.DateTimeField(blank=True, null=True)),
+                ("withdrawn_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "invited_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="invitations_sent",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="invitations",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('person__isnull', True), ('used_at__isnull', True)), models.Q(('person__isnull', False), ('used_at__isnull', False)), _connector='OR'), name='invitation_used_at_with_person')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("person__isnull", True), ("used_at__isnull", True)
+                            ),
+                            models.Q(
+                                ("person__isnull", False), ("used_at__isnull", False)
+                            ),
+                            _connector="OR",
+                        ),
+                        name="invitation_used_at_with_person",
+                    )
+                ],
             },
         ),
     ]

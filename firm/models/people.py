@@ -24,9 +24,7 @@ class Person(AbstractBaseUser):
     """Somebody who works for the firm; without a mail address they cannot log in."""
 
     # Null, not empty, for people who do not log in: the address is unique.
-    email = models.EmailField(
-        _("mail address"), null=True, blank=True, unique=True
-    )
+    email = models.EmailField(_("mail address"), null=True, blank=True, unique=True)
     name = models.CharField(_("name"), max_length=120)
     role = models.CharField(_("role"), max_length=20, choices=Role)
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
