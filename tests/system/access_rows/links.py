@@ -12,7 +12,14 @@ from tests.system.access_rows import PRIVATE_LINK, Row
 ROWS: dict[str, Row] = {
     "link-quote": Row(PRIVATE_LINK, sample="quote key"),
     "link-quote-agree": Row(PRIVATE_LINK, get=None, post=200, sample="quote key"),
-    "link-quote-decline": Row(PRIVATE_LINK, get=None, post=302, sample="quote key"),
+    "link-quote-decline": Row(
+        PRIVATE_LINK,
+        get=None,
+        post=200,
+        sample="quote key",
+        # More words than are kept: the form comes back and nothing is decided.
+        data={"reason": "no " * 100},
+    ),
     "link-quote-pdf": Row(PRIVATE_LINK, get=202, sample="quote key"),
 }
 

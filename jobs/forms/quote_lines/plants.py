@@ -1,0 +1,191 @@
+"""The form for plants from the catalogue."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _now
+from django.utils.translation import gettext_lazy as _
+
+from jobs.actions.quotes import LineDetails
+from jobs.enums import CountRule, LineKind
+from jobs.forms.quote_lines.base import (
+    LineForm,
+    bed_field,
+    beside,
+    cost_field,
+    price_field,
+)
+from jobs.queries.quantities import PlantCount, count_plants
+from jobs.queries.quotes import fit_in_bed, plants_called
+from jobs.takeoff import TakeoffError
+from jobs.takeoff.plants import CLOSEST_SPACING_M, WIDEST_SPACING_M
+from plants.fit import Fit, Verdict
+from plants.forms.fields import Length, LengthField
+from plants.models import Plant
+from plants.queries.fit import facts_of
+
+
+class PlantsForm(LineForm):
+    """Plants from the catalogue for a bed, counted or typed."""
+
+    kind = LineKind.PLANTS
+    rows = (("bed", "plant"), ("rule", "spacing"), ("unit_cost", "unit_price"))
+
+    bed = bed_field(required=False)
+    plant = forms.CharField(
+        label=_("plant"),
+        max_length=330,
+        help_text=_("Type part of a name and choose from the catalogue."),
+        widget=forms.TextInput(attrs={"list": "plants", "autocomplete": "off"}),
+    )
+    rule = forms.ChoiceField(label=_("how they are counted"), choices=CountRule.choices)
+    spacing = LengthField(
+        label=_("spacing"),
+        required=False,
+        is_depth=True,
+        minimum_m=CLOSEST_SPACING_M,
+        maximum_m=WIDEST_SPACING_M,
+    )
+    is_laid_out = forms.BooleanField(
+        label=_("a plan in rows is drawn: order what stands in its rows"),
+        required=False,
+    )
+    count = forms.IntegerField(
+        label=_("number typed"),
+        required=False,
+        min_value=1,
+        max_value=10_000_000,
+        help_text=_("beats the computed one; both are shown"),
+    )
+    unit_cost = cost_field(_("cost of one"))
+    unit_price = price_field(_("price of one"))
+    is_taxed = forms.BooleanField(label=_("taxed"), required=False)
+    is_sure = forms.BooleanField(
+        label=_("Yes, that many plants are meant"), required=False
+    )
+    is_meant = forms.BooleanField(
+        label=_("Plant it there all the same; I have read why it will die"),
+        required=False,
+    )
+
+    def __init__(self, *args: Any, **kw: Any) -> None:
+        super().__init__(*args, **kw)
+        self.count_found: PlantCount | None = None
+        self.fit: Fit | None = None
+        beside(self.fields["count"], _now("plants"))
+        self.fields["spacing"].help_text = _now(
+            "empty: the plant's own spacing from the catalogue"
+        )
+        if not self.is_bound:
+            del self.fields["is_sure"], self.fields["is_meant"]
+
+    def first_values(self) -> dict[str, Any]:
+        """Triangular, as most borders are planted."""
+        return {**super().first_values(), "rule": str(CountRule.TRIANGULAR)}
+
+    def per(self, name: str) -> str:
+        """Amounts are for one plant."""
+        return str(_now("a plant"))
+
+    def clean_plant(self) -> Plant:
+        """The one plant of the catalogue that the words mean."""
+        words = self.cleaned_data["plant"]
+        found = plants_called(words=words)
+        if len(found) == 1:
+            return found[0]
+        if found:
+            names = "; ".join(str(plant) for plant in found[:5])
+            raise ValidationError(
+                _now("Several plants are called so. Choose one: %(names)s")
+                % {"names": names}
+            )
+        raise ValidationError(
+            _now("“%(words)s” is not in the catalogue. Choose a plant from the list.")
+            % {"words": words}
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """Counted, and asked about where it is unusual or deadly."""
+        found = super().clean() or {}
+        plant, bed = found.get("plant"), found.get("bed")
+        if plant and bed:
+            self.fit = fit_in_bed(bed=bed, plant=plant)
+        if not {"rule", "spacing", "count", "bed"} & set(self.errors):
+            found["spacing"] = found.get("spacing") or self._own_spacing(plant)
+            self._count(found)
+        self._ask(found)
+        return found
+
+    def _own_spacing(self, plant: Plant | None) -> Length | None:
+        """The plant's own spacing from the catalogue."""
+        metres = facts_of(plant).get("spacing_m") if plant else None
+        if not metres:
+            return None
+        exact = Decimal(str(metres))
+        return Length(text=self.display.depth(exact), metres=exact)
+
+    def _count(self, found: dict[str, Any]) -> None:
+        spacing = found["spacing"]
+        try:
+            self.count_found = count_plants(
+                bed=found.get("bed"),
+                spacing_m=spacing.metres if spacing else None,
+                rule=CountRule(found["rule"]),
+                typed=found.get("count"),
+                is_laid_out=found["is_laid_out"],
+                rounding=self.firm.count_rounding,
+                display=self.display,
+            )
+        except TakeoffError as error:
+            self.add_error("count", str(error))
+
+    def _ask(self, found: dict[str, Any]) -> None:
+        """Ask once about very many plants and about a deadly place."""
+        counted = self.count_found
+        if counted and counted.needs_asking and not found.get("is_sure"):
+            shown = self.display.figure(Decimal(counted.ordered), places=0)
+            self.add_error(
+                "is_sure",
+                _now("%(count)s plants are very many. Tick this if they are meant.")
+                % {"count": shown},
+            )
+        deadly = self.fit is not None and self.fit.verdict == Verdict.DEADLY
+        if self.fit and deadly and not found.get("is_meant"):
+            self.add_error("is_meant", self.fit.words)
+        for name, asked in (
+            ("is_sure", bool(counted and counted.needs_asking)),
+            ("is_meant", deadly),
+        ):
+            if not asked:
+                del self.fields[name]
+
+    def details(self) -> list[LineDetails]:
+        """The one line of plants."""
+        found, counted = self.cleaned_data, self.count_found
+        if counted is None:
+            raise TakeoffError("The plants were not counted.")
+        spacing: Length | None = found["spacing"]
+        plant: Plant = found["plant"]
+        return [
+            LineDetails(
+                kind=self.kind,
+                bed=found["bed"],
+                plant=plant,
+                description=str(plant)[:250],
+                count_rule=counted.rule,
+                spacing_text=spacing.text[:40] if spacing else "",
+                spacing_m=spacing.metres if spacing else None,
+                quantity=Decimal(counted.ordered),
+                unit=_now("plants"),
+                computed_quantity=None
+                if counted.computed is None
+                else Decimal(counted.computed),
+                formula=counted.formula,
+                unit_cost=found["unit_cost"],
+                unit_price=found["unit_price"],
+                is_taxed=found["is_taxed"],
+                typed={"form": {**self.kept(), "plant": str(plant)}},
+            )
+        ]
