@@ -14,6 +14,9 @@ from datetime import date, timedelta
 ONE_DAY = timedelta(days=1)
 MOST_ROUNDS = 50
 """The days settle after a few rounds; the bound is for certainty, not for speed."""
+SLACK_DAYS = 6
+"""So many days a visit can be put off, where the windows of its tasks are that long:
+for rain, holidays and full days. A week in all: common practice, no source."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,10 +105,17 @@ class _Unit:
         )
 
 
-def plan_year(tasks: Iterable[Task], *, starts_on: date, ends_on: date) -> YearPlan:
+def plan_year(
+    tasks: Iterable[Task],
+    *,
+    starts_on: date,
+    ends_on: date,
+    slack_days: int = SLACK_DAYS,
+) -> YearPlan:
     """Few visits that hold every task on a day it may be done, near its best day.
 
-    The same tasks in any order give the same plan.
+    Tasks share a visit only where it can be put off by SLACK_DAYS, or by all that the
+    shortest window has. The same tasks in any order give the same plan.
     """
     ordered = sorted(tasks, key=lambda task: (task.best, task.key))
     left: list[Left] = []
@@ -117,11 +127,11 @@ def plan_year(tasks: Iterable[Task], *, starts_on: date, ends_on: date) -> YearP
         else:
             open_days[task.key] = days
     units = _together(ordered, open_days, left)
-    groups = _settled(_pierced(units))
+    groups = _settled(_pierced(units, slack_days), slack_days)
     visits = [
         PlannedVisit(
             earliest=max(unit.first for unit in group),
-            best=day,
+            best=_best_day(group),
             latest=min(unit.last for unit in group),
             tasks=tuple(
                 task.key
@@ -131,8 +141,9 @@ def plan_year(tasks: Iterable[Task], *, starts_on: date, ends_on: date) -> YearP
                 )
             ),
         )
-        for day, group in groups
+        for group in groups
     ]
+    visits.sort(key=lambda visit: (visit.best, visit.tasks))
     return YearPlan(visits=tuple(visits), left=tuple(left))
 
 
@@ -223,46 +234,58 @@ def _leads_first(ordered: Sequence[Task]) -> list[Task]:
     return list(found.values())
 
 
-def _pierced(units: Sequence[_Unit]) -> list[list[_Unit]]:
-    """The units parted into as few groups as have a day in common."""
+def _last_start(unit: _Unit, slack_days: int) -> date:
+    """The last day from which a unit can still be put off by the slack."""
+    return max(unit.first, unit.last - timedelta(days=slack_days))
+
+
+def _pierced(units: Sequence[_Unit], slack_days: int) -> list[list[_Unit]]:
+    """The units parted into as few groups as have a day in common with its slack."""
     groups: list[tuple[date, list[_Unit]]] = []
-    for unit in sorted(units, key=lambda unit: (unit.last, unit.first, unit.key)):
-        held = [group for day, group in groups if unit.first <= day <= unit.last]
+    for unit in sorted(
+        units, key=lambda unit: (_last_start(unit, slack_days), unit.first, unit.key)
+    ):
+        last = _last_start(unit, slack_days)
+        held = [group for day, group in groups if unit.first <= day <= last]
         if held:
             held[-1].append(unit)
         else:
-            groups.append((unit.last, [unit]))
+            groups.append((last, [unit]))
     return [group for _, group in groups]
 
 
-def _settled(groups: Sequence[Sequence[_Unit]]) -> list[tuple[date, list[_Unit]]]:
-    """Each group with its day, every unit in the group whose day suits it best.
+def _settled(groups: Sequence[Sequence[_Unit]], slack_days: int) -> list[list[_Unit]]:
+    """The groups with every unit in the one whose day suits it best.
 
     A round never adds to the days that work lies off its best, so it comes to rest.
     """
-    now = [(_best_day(group), list(group)) for group in groups]
+    now = [(_best_day(group, slack_days), list(group)) for group in groups]
     for _ in range(MOST_ROUNDS):
         days = sorted({day for day, _ in now})
         moved: dict[date, list[_Unit]] = {day: [] for day in days}
         for unit in sorted(
             (unit for _, group in now for unit in group), key=lambda unit: unit.key
         ):
-            suits = [day for day in days if unit.first <= day <= unit.last]
+            last = _last_start(unit, slack_days)
+            suits = [day for day in days if unit.first <= day <= last]
             moved[min(suits, key=lambda day: (unit.away(day), day))].append(unit)
-        after = [(_best_day(group), group) for group in moved.values() if group]
+        after = [
+            (_best_day(group, slack_days), group) for group in moved.values() if group
+        ]
         if after == now:
             break
         now = after
-    return sorted(now, key=lambda pair: (pair[0], pair[1][0].key))
+    return [group for _, group in now]
 
 
-def _best_day(group: Sequence[_Unit]) -> date:
+def _best_day(group: Sequence[_Unit], slack_days: int = 0) -> date:
     """The day common to all units on which the least work lies off its best.
 
     The work is least off at the weighted middle of the best days (the median), or at
-    the common day nearest to it.
+    the common day nearest to it; the common days end so early that the slack is left.
     """
-    first, last = max(unit.first for unit in group), min(unit.last for unit in group)
+    first = max(unit.first for unit in group)
+    last = min(_last_start(unit, slack_days) for unit in group)
     tasks = sorted(
         (task for unit in group for task in unit.tasks), key=lambda task: task.best
     )

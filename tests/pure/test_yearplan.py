@@ -38,8 +38,8 @@ def task(key: str, first: int, best: int, last: int, **more: object) -> Task:
     )
 
 
-def plan(*tasks: Task) -> YearPlan:
-    return plan_year(tasks, starts_on=START, ends_on=END)
+def plan(*tasks: Task, slack_days: int = 0) -> YearPlan:
+    return plan_year(tasks, starts_on=START, ends_on=END, slack_days=slack_days)
 
 
 def faults(tasks: list[Task], visits: list[PlannedVisit]) -> list[str]:
@@ -59,6 +59,18 @@ def test_tasks_whose_days_meet_share_one_visit_on_the_days_both_have() -> None:
     made = plan(task("feed", 0, 10, 20), task("mulch", 15, 18, 40))
     assert made.visits == (visit(15, 15, 20, "feed", "mulch"),)
     assert made.left == ()
+
+
+def test_tasks_that_meet_on_too_few_days_are_parted_to_leave_a_week() -> None:
+    tasks = [task("feed", 0, 10, 20), task("mulch", 17, 18, 40)]
+    assert len(plan(*tasks).visits) == 1
+    parted = plan_year(tasks, starts_on=START, ends_on=END)
+    assert [one.tasks for one in parted.visits] == [("feed",), ("mulch",)]
+
+
+def test_a_window_shorter_than_the_slack_is_met_all_the_same() -> None:
+    made = plan(task("a", 10, 11, 12), task("b", 0, 5, 30), slack_days=6)
+    assert made.visits == (visit(10, 10, 12, "b", "a"),)
 
 
 def test_tasks_whose_days_do_not_meet_get_a_visit_each() -> None:
@@ -253,11 +265,11 @@ def windows(draw: st.DrawFn) -> list[Task]:
     return found
 
 
-@given(windows())
+@given(windows(), st.integers(0, 12))
 def test_any_plan_passes_its_proof_and_accounts_for_every_task(
-    tasks: list[Task],
+    tasks: list[Task], slack_days: int
 ) -> None:
-    made = plan(*tasks)
+    made = plan(*tasks, slack_days=slack_days)
     gone = {left.task for left in made.left}
     kept = [one for one in tasks if one.key not in gone]
     assert check_plan(kept, made.visits, starts_on=START, ends_on=END) == []
@@ -271,7 +283,25 @@ def test_the_order_of_the_tasks_changes_nothing(
 ) -> None:
     shuffled = list(tasks)
     shuffler.shuffle(shuffled)
-    assert plan(*tasks) == plan(*shuffled)
+    for slack_days in (0, 6):
+        assert plan(*tasks, slack_days=slack_days) == plan(
+            *shuffled, slack_days=slack_days
+        )
+
+
+@given(windows(), st.integers(0, 12))
+def test_a_visit_can_be_put_off_by_the_slack_or_by_its_shortest_window(
+    tasks: list[Task], slack_days: int
+) -> None:
+    single = [replace(one, follows="", closed=()) for one in tasks]
+    made = plan(*single, slack_days=slack_days)
+    by_key = {one.key: one for one in single}
+    for one in made.visits:
+        shortest = min(
+            (min(by_key[key].latest, END) - max(by_key[key].earliest, START)).days
+            for key in one.tasks
+        )
+        assert (one.latest - one.earliest).days >= min(slack_days, shortest)
 
 
 @given(windows())
@@ -296,7 +326,7 @@ def test_no_plan_of_single_tasks_needs_more_visits_than_the_proven_least(
 
 @given(windows())
 def test_visits_are_in_order_and_no_two_share_a_day(tasks: list[Task]) -> None:
-    days = [one.best for one in plan(*tasks).visits]
+    days = [one.best for one in plan(*tasks, slack_days=0).visits]
     assert all(before < after for before, after in pairwise(days))
 
 
