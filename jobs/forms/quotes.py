@@ -18,7 +18,7 @@ from firm.models import Contact
 from jobs.actions.quotes import QuoteDetails
 from jobs.enums import AgreedHow
 from jobs.forms.books import day_input
-from jobs.models import Quote
+from jobs.models import Contract, Quote
 from plants.forms.fields import Versioned
 
 ON_PAPER = "paper"
@@ -124,7 +124,7 @@ class OfferForm(Versioned):
     def __init__(
         self,
         *args: Any,
-        quote: Quote,
+        quote: Quote | Contract,
         contacts: Sequence[Contact],
         today: dt.date,
         valid_days: int,

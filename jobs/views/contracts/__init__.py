@@ -1,0 +1,1 @@
+"""Pages of care contracts: the draft, the offer, the running year, the private page."""
