@@ -389,7 +389,7 @@ GARDENS = (
             GrowsOf(
                 called="parterre box",
                 plant="buxus-sempervirens-suffruticosa",
-                count=120,
+                count=36,
                 bed="Parterre",
                 age_known=KNOWN,
                 years=12,
@@ -405,7 +405,7 @@ GARDENS = (
             GrowsOf(
                 called="fescue",
                 plant="festuca-glauca-elijah-blue",
-                count=30,
+                count=18,
                 bed="Grass bed",
                 age_known=KNOWN,
                 years=3,

@@ -6,6 +6,7 @@ import random
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from firm.geo import local_moment
 from firm.models import Client, Crew, Person
@@ -37,6 +38,10 @@ class Story:
     beds: dict[tuple[str, str], Bed] = field(default_factory=dict)
     plantings: dict[tuple[str, str], Planting] = field(default_factory=dict)
     plants: dict[str, Plant] = field(default_factory=dict)
+    # Hours that the board holds by crew and day, so that days are filled sensibly.
+    load: dict[tuple[str, dt.date], Decimal] = field(default_factory=dict)
+    told: set[str] = field(default_factory=set)
+    rained_off: bool = False
     _to_come: list[tuple[dt.datetime, int, Callable[[dt.datetime], None]]] = field(
         default_factory=list
     )

@@ -3,10 +3,12 @@
 import datetime as dt
 from collections.abc import Callable
 
+from jobs.actions.demo.contracts import contracts_of_the_year
 from jobs.actions.demo.gardens import see_the_flowers, survey_the_gardens
 from jobs.actions.demo.people import open_the_firm
 from jobs.actions.demo.quotes import quotes_of_the_year
 from jobs.actions.demo.story import Story, nothing_to_post
+from jobs.actions.demo.week import calls_of_the_year, fill_the_weeks
 
 
 def build_firm(
@@ -27,5 +29,8 @@ def build_firm(
     survey_the_gardens(story)
     see_the_flowers(story)
     quotes_of_the_year(story)
+    contracts_of_the_year(story)
+    calls_of_the_year(story)
     story.live()
+    fill_the_weeks(story)
     return story
