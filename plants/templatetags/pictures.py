@@ -146,7 +146,7 @@ def bed_picture(bed: Bed, plantings: Iterable[Planting], firm: Any) -> SafeStrin
             north=NORTH.get(Facing(bed.facing)) if bed.facing else None,
             title=bed.name,
             prefix=f"bed-{bed.pk}",
-            width=480,
+            width=340,
             gettext=gettext,
         )
     )
