@@ -98,9 +98,11 @@ def finish_planting_job(
         raise refusal(job_id=job_id, states=OPEN)
     crew = job.crew
     if crew is None:
+        if crew_id is None:
+            raise CrewIsNeeded
         crew = Crew.objects.filter(pk=crew_id).first()
         if crew is None:
-            raise CrewIsNeeded
+            raise NoSuchJob
         Job.objects.filter(pk=job_id).update(crew=crew)
     job.refresh_from_db()
     rows = {row.pk: row for row in job.plants.select_related("plant", "bed")}

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db.models import QuerySet
@@ -20,6 +20,7 @@ from jobs.queries.guide_lines import (
     water_printed,
 )
 from jobs.queries.letterhead import letterhead
+from jobs.queries.links import link_by_key
 from jobs.queries.quote_paper import POISON_LINES, client_printed
 from plants.fit import AT_RISK
 from plants.models import Garden, Planting, Source
@@ -212,3 +213,22 @@ def guide_link(*, link_id: int) -> PrivateLink | None:
 def growing_in(*, garden: Garden) -> list[Planting]:
     """What grows in a garden, by number, with all that a guide needs."""
     return plantings_in(garden)
+
+
+@dataclass(frozen=True, kw_only=True)
+class GuideByLink:
+    """What a private link opens: LINK is None when it opens nothing any more."""
+
+    link: PrivateLink | None
+    document: Document | None
+
+
+def guide_by_link(*, key: str, now: dt.datetime) -> GuideByLink:
+    """The care guide that KEY opens at NOW; a closed link still names its guide."""
+    link = link_by_key(key=key)
+    if link is None or link.purpose != LinkPurpose.CARE_GUIDE:
+        return GuideByLink(link=None, document=None)
+    is_closed = link.withdrawn_at is not None or (
+        link.expires_at is not None and link.expires_at <= now
+    )
+    return GuideByLink(link=None if is_closed else link, document=link.document)

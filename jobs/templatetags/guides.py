@@ -13,18 +13,14 @@ from django.utils.translation import gettext, ngettext
 
 from firm.templatetags.notebook import day_month, days_between
 from firm.units import Display, convert, plain, round_figure
+from jobs.actions.links import key_of
+from jobs.models import PrivateLink
 from jobs.queries.quote_paper import toxicity_words
 from plants import care, drawings, water
 from plants.care.group import Limits
 from plants.enums import BedShape, Facing
-from plants.templatetags.care import (
-    NORTH,
-    closed_words,
-    cut_picture,
-    habit_picture,
-    limits_words,
-    rule_title,
-)
+from plants.templatetags.care import closed_words, limits_words, rule_title
+from plants.templatetags.pictures import NORTH, cut_picture, habit_picture
 
 register = template.Library()
 
@@ -201,6 +197,12 @@ def toxicity_said(plant: Line) -> list[str]:
 
 
 @register.filter
+def link_key(link: PrivateLink) -> str:
+    """The key in a private link's address."""
+    return key_of(link)
+
+
+@register.filter
 def numbers_said(numbers: Sequence[int]) -> str:
     """Numbers in a row: 1, 2, 5."""
     return ", ".join(str(number) for number in numbers)
@@ -215,6 +217,12 @@ def every_words(phase: Line, how: str = "") -> str:
     if how == "soft" and phase["every"] == "2-3 days":
         return gettext("every two to three days, daily in heat")
     return gettext(EVERY[phase["every"]])
+
+
+@register.filter
+def every_said(every: str) -> str:
+    """A rhythm in running text."""
+    return gettext(EVERY[every])
 
 
 @register.filter
