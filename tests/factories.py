@@ -298,7 +298,7 @@ class QuoteFactory(DjangoModelFactory):
         model = jobs.Quote
 
     garden = factory.SubFactory(GardenFactory)
-    number = factory.Sequence(lambda n: f"Q-2026-{n + 1:04d}")
+    number = factory.Sequence(lambda n: f"Q-2026-{n + 5001:04d}")
     title = "New border"
     tax_name = "Sales tax"
     tax_percent = Decimal("6.000")
@@ -329,7 +329,7 @@ class JobFactory(DjangoModelFactory):
         model = jobs.Job
 
     kind = "single"
-    number = factory.Sequence(lambda n: f"J-2026-{n + 1:04d}")
+    number = factory.Sequence(lambda n: f"J-2026-{n + 5001:04d}")
     garden = factory.SubFactory(GardenFactory)
     title = "Pruning call"
     price = Decimal("200.00")
@@ -342,7 +342,7 @@ class ContractFactory(DjangoModelFactory):
         model = jobs.Contract
 
     garden = factory.SubFactory(GardenFactory)
-    number = factory.Sequence(lambda n: f"C-2026-{n + 1:04d}")
+    number = factory.Sequence(lambda n: f"C-2026-{n + 5001:04d}")
     title = "Care of the garden"
     starts_on = dt.date(2026, 4, 1)
     ends_on = dt.date(2027, 3, 31)
