@@ -335,7 +335,12 @@ def to_bill(*, day: dt.date) -> list[ToBill]:
         Instalment.objects.filter(
             due_on__lte=day,
             bill__isnull=True,
-            contract__state__in=[ContractState.RUNNING, ContractState.PAUSED],
+            # An ended contract keeps just the instalments that are owed all the same.
+            contract__state__in=[
+                ContractState.RUNNING,
+                ContractState.PAUSED,
+                ContractState.ENDED,
+            ],
         )
         .select_related("contract__garden__client")
         .order_by("due_on", "id")

@@ -57,7 +57,8 @@ class Cell:
     @property
     def words(self) -> str:
         """The hours against capacity, or that nobody is there."""
-        if self.off and not self.hours.planned_h:
+        is_weekend = self.day.weekday() >= WORKING_WEEK
+        if (self.off or is_weekend) and not self.hours.planned_h:
             return ""
         if not self.people and not self.hours.planned_h:
             return _("nobody in the crew")
