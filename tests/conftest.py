@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import hypothesis
 import pytest
 from django.conf import LazySettings
 from django.conf import settings as django_settings
@@ -23,6 +24,9 @@ BARE_SCRIPT = re.compile(rb"<script(?![^>]*\b(?:src|nonce)=)", re.IGNORECASE)
 def pytest_configure(config: pytest.Config) -> None:
     """Make the folder of collected files, which whitenoise warns about when missing."""
     Path(django_settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
+    # A busy machine is no fault of the code: properties have no deadline.
+    hypothesis.settings.register_profile("house", deadline=None)
+    hypothesis.settings.load_profile("house")
 
 
 class StrictClient(Client):

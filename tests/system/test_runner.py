@@ -168,11 +168,17 @@ def test_one_command_serves_sends_and_heals_and_leaves_nothing_behind(installati
 
             children = children_of(parent.pid)
             assert len(children) == 2
+            before = set(family_of(parent.pid))
             for child in children:
                 kill_hard(child)
             eventually(
                 lambda: len(set(children_of(parent.pid)) - set(children)) == 2,
                 words="the children did not come back",
+            )
+            # The old worker ends once it sees that the old web server is gone.
+            eventually(
+                lambda: not any(alive(pid) for pid in before - {parent.pid}),
+                words="a child of a killed child stayed",
             )
             eventually(lambda: answers(browser), words="the page did not come back")
             browser.ask_for_a_trial_letter()
