@@ -221,8 +221,15 @@ def _settle_visit(
     tasks = VisitTask.objects.filter(visit=visit)
     for row_id, planting in plantings.items():
         tasks.filter(rule_key=plant_key(row_id)).update(planting=planting)
-    kept = [LOCATE_KEY, *(plant_key(row_id) for row_id in plantings)]
+    kept = [plant_key(row_id) for row_id in plantings]
     waiting = tasks.filter(settled_at__isnull=True)
+    # Nobody is said to have looked for lines who did not say so.
+    waiting.filter(rule_key=LOCATE_KEY).update(
+        state=TaskState.LEFT_OUT,
+        left_out_reason=_("Nobody ticked it before the job was finished."),
+        settled_at=now,
+        settled_by=by,
+    )
     waiting.filter(rule_key__in=kept).update(
         state=TaskState.DONE, settled_at=now, settled_by=by
     )

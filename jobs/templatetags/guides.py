@@ -270,7 +270,9 @@ def pot_amounts(firm: Line) -> list[tuple[str, str]]:
         if us:
             low, high = (convert(each, unit="L", to="gal") for each in (low, high))
         display = Display(firm["units"])
-        figures = [display.figure(each, places=1) for each in (low, high)]
+        figures = [
+            display.figure(each, places=2 if us else 1, trim=us) for each in (low, high)
+        ]
         joined = gettext("%(low)s to %(high)s") % {
             "low": figures[0],
             "high": figures[1],

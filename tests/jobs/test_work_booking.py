@@ -194,7 +194,10 @@ def test_a_planting_starts_only_on_its_day_and_with_marked_lines(
         now=on_the_day,
     )
     assert (started.state, started.started_at) == ("under way", on_the_day)
-    assert Visit.objects.get(job=job).state == "under way"
+    visit = Visit.objects.get(job=job)
+    assert visit.state == "under way"
+    marked = visit.tasks.get(rule_key="locate-lines")
+    assert (marked.state, marked.settled_by) == ("done", owner)
     with pytest.raises(JobMovedOn, match="under way"):
         booked(sample, owner, version=started.version)
 

@@ -84,7 +84,11 @@ def test_finishing_records_plantings_numbers_and_settles_the_visit(
     assert (visit.state, visit.day) == ("done", RIGHT_DAY)
     assert [
         (task.state, task.planting) for task in visit.tasks.order_by("position")
-    ] == [("done", None), ("done", rows[0]), ("done", rows[1])]
+    ] == [("left out", None), ("done", rows[0]), ("done", rows[1])]
+    # The lines were not said to be marked, so nobody is put down for it.
+    assert visit.tasks.get(rule_key="locate-lines").left_out_reason == (
+        "Nobody ticked it before the job was finished."
+    )
 
 
 def test_fewer_are_recorded_beside_the_plan_and_none_is_no_planting(

@@ -17,9 +17,10 @@ from jobs.actions.work.refusals import (
     StartsLater,
 )
 from jobs.actions.work.visits import put_visit
-from jobs.enums import JobKind, JobState, VisitState
-from jobs.models import Job, Visit
+from jobs.enums import JobKind, JobState, TaskState, VisitState
+from jobs.models import Job, Visit, VisitTask
 from jobs.queries.work.cautions import cautions_on, firm_day
+from jobs.queries.work.crew_words import LOCATE_KEY
 from jobs.queries.work.pages import job as find_job
 
 BOOKABLE = (JobState.TO_BOOK, JobState.BOOKED)
@@ -114,6 +115,10 @@ def start_job(
     Visit.objects.filter(job=job_id, state=VisitState.PLANNED).update(
         state=VisitState.UNDER_WAY, started_at=now, version=F("version") + 1
     )
+    if lines_are_marked:
+        VisitTask.objects.filter(
+            visit__job=job_id, rule_key=LOCATE_KEY, settled_at__isnull=True
+        ).update(state=TaskState.DONE, settled_at=now, settled_by=by)
     job.refresh_from_db()
     record(
         action="job started",
