@@ -5,6 +5,7 @@ from decimal import Decimal
 from math import ceil, cos, hypot, radians, sin
 
 from firm.units import Display, convert, round_figure
+from plants.drawings.curves import polyline
 from plants.drawings.places import (
     Piece,
     PlanPlanting,
@@ -23,7 +24,6 @@ from plants.drawings.svg import (
     line,
     paragraph,
     path,
-    polyline,
     width_of,
     words,
 )

@@ -6,18 +6,8 @@ single bud are those of Kansas State horticulture (W. Upham, pruning hybrid tea 
 
 from math import cos, pi, radians, sin
 
-from plants.drawings.svg import (
-    Gettext,
-    Point,
-    blob,
-    drawing,
-    line,
-    paragraph,
-    path,
-    polyline,
-    smooth,
-    words,
-)
+from plants.drawings.curves import blob, polyline, smooth
+from plants.drawings.svg import Gettext, Point, drawing, line, paragraph, path, words
 
 BUDS = ("opposite", "alternate", "whorled")
 WIDTH = 320.0

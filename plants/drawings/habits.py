@@ -3,21 +3,15 @@
 import re
 from math import cos, pi, radians, sin
 
+from plants.drawings.curves import along, blob, dense, leaf, polyline, ribbon, smooth
 from plants.drawings.svg import (
     Gettext,
     Point,
-    along,
     as_written,
-    blob,
     circle,
-    dense,
     drawing,
-    leaf,
     line,
     path,
-    polyline,
-    ribbon,
-    smooth,
     type_of_colour,
 )
 

@@ -4,15 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from plants.drawings.svg import (
-    Gettext,
-    line,
-    paragraph,
-    path,
-    polyline,
-    width_of,
-    words,
-)
+from plants.drawings.curves import polyline
+from plants.drawings.svg import Gettext, line, paragraph, path, width_of, words
 
 MARGIN = 10.0
 BAR = 12.0

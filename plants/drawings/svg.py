@@ -1,10 +1,8 @@
 """The strokes every drawing is made of, as SVG text."""
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable
 from html import escape
-from itertools import pairwise
-from math import atan2, cos, hypot, pi, sin
 
 type_of_colour = re.compile(r"#[0-9a-fA-F]{6}")
 
@@ -309,127 +307,10 @@ def paragraph(
     return "".join(drawn), len(lines) * step
 
 
-def smooth(points: Sequence[Point], *, closed: bool = False) -> str:
-    """A path that runs softly through the points."""
-    return "M" + _at(points[0]) + _curves(points, closed=closed)
-
-
-def _at(point: Point) -> str:
+def at_point(point: Point) -> str:
+    """A point as paths write it, to a tenth of a unit."""
     # A tenth of a unit is finer than any printer and halves the text of a path.
     return f"{number(round(point[0], 1))} {number(round(point[1], 1))}"
-
-
-def _curves(points: Sequence[Point], *, closed: bool) -> str:
-    count = len(points)
-    last = count if closed else count - 1
-    written = []
-    for index in range(last):
-        if closed:
-            before, start = points[index - 1], points[index]
-            end, after = points[(index + 1) % count], points[(index + 2) % count]
-        else:
-            before, start = points[max(index - 1, 0)], points[index]
-            end, after = points[index + 1], points[min(index + 2, count - 1)]
-        first = (
-            start[0] + (end[0] - before[0]) / 6,
-            start[1] + (end[1] - before[1]) / 6,
-        )
-        second = (
-            end[0] - (after[0] - start[0]) / 6,
-            end[1] - (after[1] - start[1]) / 6,
-        )
-        written.append(f"C{_at(first)} {_at(second)} {_at(end)}")
-    return "".join(written) + ("Z" if closed else "")
-
-
-def polyline(points: Iterable[Point], *, closed: bool = False) -> str:
-    """A path of straight strokes through the points."""
-    return "M" + "L".join(_at(point) for point in points) + ("Z" if closed else "")
-
-
-def along(points: Sequence[Point], share: float) -> Point:
-    """The point at a share of the way along straight strokes."""
-    lengths = [hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points)]
-    left = sum(lengths) * share
-    for (start, end), length in zip(pairwise(points), lengths, strict=True):
-        if left <= length and length > 0:
-            part = left / length
-            return (
-                start[0] + (end[0] - start[0]) * part,
-                start[1] + (end[1] - start[1]) * part,
-            )
-        left -= length
-    return points[-1]
-
-
-def dense(points: Sequence[Point], *, steps: int = 8) -> list[Point]:
-    """Points close together on the soft curve through a few points."""
-    count = len(points)
-    out: list[Point] = []
-    for index in range(count - 1):
-        p0, p1 = points[max(index - 1, 0)], points[index]
-        p2, p3 = points[index + 1], points[min(index + 2, count - 1)]
-        for step in range(steps):
-            t = step / steps
-            out.append((_soft(p0, p1, p2, p3, t, 0), _soft(p0, p1, p2, p3, t, 1)))
-    out.append(points[-1])
-    return out
-
-
-def _soft(p0: Point, p1: Point, p2: Point, p3: Point, t: float, axis: int) -> float:
-    a, b, c, d = p0[axis], p1[axis], p2[axis], p3[axis]
-    return 0.5 * (
-        2 * b
-        + (c - a) * t
-        + (2 * a - 5 * b + 4 * c - d) * t**2
-        + (3 * b - a - 3 * c + d) * t**3
-    )
-
-
-def ribbon(points: Sequence[Point], widths: tuple[float, float]) -> str:
-    """A stem's outline along the points, tapering from the first to the last width."""
-    left: list[Point] = []
-    right: list[Point] = []
-    count = len(points)
-    for index, (x, y) in enumerate(points):
-        before = points[max(index - 1, 0)]
-        after = points[min(index + 1, count - 1)]
-        angle = atan2(after[1] - before[1], after[0] - before[0]) + pi / 2
-        share = index / max(count - 1, 1)
-        half = (widths[0] + (widths[1] - widths[0]) * share) / 2
-        left.append((x + cos(angle) * half, y + sin(angle) * half))
-        right.append((x - cos(angle) * half, y - sin(angle) * half))
-    back = list(reversed(right))
-    return (
-        "M"
-        + _at(left[0])
-        + _curves(left, closed=False)
-        + "L"
-        + _at(back[0])
-        + _curves(back, closed=False)
-        + "Z"
-    )
-
-
-def leaf(at: Point, *, length: float, angle: float, broad: float = 0.36) -> str:
-    """The path of a leaf that starts at a point and points along an angle (radians)."""
-
-    def turned(forward: float, aside: float) -> str:
-        return _at(
-            (
-                at[0] + forward * cos(angle) - aside * sin(angle),
-                at[1] + forward * sin(angle) + aside * cos(angle),
-            )
-        )
-
-    wide = length * broad
-    return (
-        f"M{_at(at)}"
-        f"C{turned(length * 0.25, wide)} {turned(length * 0.7, wide * 0.8)} "
-        f"{turned(length, 0)}"
-        f"C{turned(length * 0.7, -wide * 0.8)} {turned(length * 0.25, -wide)} "
-        f"{_at(at)}Z"
-    )
 
 
 def hatched(
@@ -449,30 +330,6 @@ def hatched(
     while offset < width + height:
         start = (x0 + min(offset, width), y0 + max(offset - width, 0.0))
         end = (x0 + max(offset - height, 0.0), y0 + min(offset, height))
-        strokes.append(f"M{_at(start)}L{_at(end)}")
+        strokes.append(f"M{at_point(start)}L{at_point(end)}")
         offset += gap
     return path("".join(strokes), paint=paint, width=1)
-
-
-def blob(points: Sequence[Point], *, bump: float, depth: float) -> str:
-    """A leafy outline: small round bumps along a closed run of points."""
-    ring = [*points, points[0]]
-    total = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(ring))
-    count = max(int(total / bump), 5)
-    stops = [along(ring, index / count) for index in range(count)]
-    centre = (
-        sum(x for x, _ in stops) / count,
-        sum(y for _, y in stops) / count,
-    )
-    written = ["M" + _at(stops[0])]
-    for start, end in pairwise([*stops, stops[0]]):
-        middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-        away = (middle[0] - centre[0], middle[1] - centre[1])
-        far = hypot(*away) or 1.0
-        # A quadratic's crown reaches half of its handle's height.
-        handle = (
-            middle[0] + away[0] / far * depth * 2,
-            middle[1] + away[1] / far * depth * 2,
-        )
-        written.append(f"Q{_at(handle)} {_at(end)}")
-    return "".join(written) + "Z"

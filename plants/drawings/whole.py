@@ -2,141 +2,25 @@
 
 from math import cos, pi, radians, sin
 
-from plants.drawings.buds import DASH, DISTANCE, WIDTH, bud
+from plants.drawings.buds import DASH, DISTANCE, bud
+from plants.drawings.curves import along, blob, dense, leaf, polyline, ribbon, smooth
+from plants.drawings.stems import (
+    GROUND,
+    cut_mark,
+    finish,
+    ground,
+    old_stem,
+    twig,
+)
 from plants.drawings.svg import (
     Gettext,
     Point,
-    along,
-    blob,
-    dense,
-    drawing,
-    leaf,
     line,
     paragraph,
     path,
-    polyline,
-    ribbon,
-    smooth,
     words,
     wrapped,
 )
-
-GROUND = 214.0
-
-
-def _ground(y: float, *, x_from: float = 20, x_to: float = 300) -> str:
-    """The ground line with a few strokes of soil."""
-    strokes = "".join(
-        f"M{x:g} {y + 4:g}l-5 6"
-        for x in (x_from + 18 + step * 37 for step in range(int((x_to - x_from) / 37)))
-    )
-    return line((x_from, y), (x_to, y), width=1.6) + path(
-        strokes, width=0.9, opacity=0.6
-    )
-
-
-def _key(y: float, cut_words: str, stays: str, gone: str) -> tuple[str, float]:
-    """Three samples of line with their words, and the height at which they end."""
-    samples = (
-        (stays, "ink", None, 1.8),
-        (gone, "ink", DASH, 1.6),
-        (cut_words, "warn", None, 2.8),
-    )
-    parts = []
-    for text, paint, dash, width in samples:
-        weight = "bold" if paint == "warn" else None
-        written, taken = paragraph(
-            (60, y), text, width=WIDTH - 66, size=13, paint=paint, weight=weight
-        )
-        sample_at = y - 4
-        parts.append(
-            line((20, sample_at), (50, sample_at), paint=paint, width=width, dash=dash)
-        )
-        parts.append(written)
-        y += taken + 4
-    return "".join(parts), y - 8
-
-
-def _mark(at: Point, *, half: float = 11, angle: float = 0.0) -> str:
-    """A short red-brown cut across a stem."""
-    dx, dy = half * cos(angle), half * sin(angle)
-    return line(
-        (at[0] - dx, at[1] - dy), (at[0] + dx, at[1] + dy), paint="warn", width=2.8
-    )
-
-
-def _twig(points: list[Point], *, leaves: int, size: float = 15) -> str:
-    """A young stem with leaves in pairs along its upper part."""
-    stem = dense(points)
-    parts = [
-        path(ribbon(stem, (4.4, 1.6)), width=1.2, inside="ink", inside_opacity=0.1)
-    ]
-    for index in range(leaves):
-        share = 0.45 + 0.5 * index / max(leaves - 1, 1)
-        x, y = along(stem, share)
-        for side in (-1, 1):
-            parts.append(
-                path(
-                    leaf((x, y), length=size, angle=radians(-90 + side * 58)),
-                    width=1.0,
-                    inside="leaf",
-                    inside_opacity=0.35,
-                )
-            )
-    return "".join(parts)
-
-
-def _old(points: list[Point]) -> str:
-    """An old stem: thick, forked, dashed because it comes off, its stub solid."""
-    stem = dense(points)
-    fork = along(stem, 0.6)
-    tip = stem[-1]
-    side = (fork[0] + (tip[0] - fork[0]) * 0.1 - 16, fork[1] - 40)
-    return path(
-        ribbon(stem, (12, 4)),
-        width=1.4,
-        dash=DASH,
-        opacity=0.85,
-        inside="ink",
-        inside_opacity=0.16,
-    ) + path(
-        ribbon(
-            dense([fork, ((fork[0] + side[0]) / 2 - 3, fork[1] - 18), side]), (5, 2)
-        ),
-        width=1.2,
-        dash=DASH,
-        opacity=0.85,
-    )
-
-
-def _finish(
-    parts: list[str],
-    *,
-    cut_words: str,
-    name: str,
-    description: str,
-    prefix: str,
-    gettext: Gettext,
-    from_y: float = 248.0,
-    stays: str = "",
-    gone: str = "",
-) -> str:
-    key, end = _key(
-        from_y,
-        cut_words,
-        stays or gettext("solid: stays"),
-        gone or gettext("dashed: comes off"),
-    )
-    return drawing(
-        *parts,
-        key,
-        width=WIDTH,
-        height=end + 6,
-        title=name,
-        description=description,
-        prefix=prefix,
-        kind="cut",
-    )
 
 
 def thin_base(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> str:
@@ -155,11 +39,11 @@ def thin_base(*, measure_words: str, title: str, prefix: str, gettext: Gettext) 
         [(197, base), (218, 162), (240, 104), (258, 48)],
     ]
     cuts = [along(dense(stem), 0.05) for stem in old]
-    parts = [_old(stem) for stem in old]
-    parts += [_twig(stem, leaves=4) for stem in young]
-    parts += [_mark(at, half=10, angle=0) for at in cuts]
-    parts.append(_ground(base))
-    return _finish(
+    parts = [old_stem(stem) for stem in old]
+    parts += [twig(stem, leaves=4) for stem in young]
+    parts += [cut_mark(at, half=10, angle=0) for at in cuts]
+    parts.append(ground(base))
+    return finish(
         parts,
         cut_words=gettext("cut at the ground: {share}, the oldest").format(share=share),
         name=title or gettext("Thin at the base"),
@@ -228,10 +112,10 @@ def cut_down(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -
                 )
             )
     parts.append(line((138, cut_y), (304, cut_y), paint="warn", width=2.8))
-    parts.append(_ground(GROUND))
+    parts.append(ground(GROUND))
     parts.append(_height_gauge(26, cut_y, measure))
     parts.append(line((18, cut_y), (138, cut_y), paint="warn", width=1.2, dash="2 3"))
-    return _finish(
+    return finish(
         parts,
         cut_words=gettext("cut all stems to: {height}").format(height=measure),
         name=title or gettext("Cut down to a height"),
@@ -284,7 +168,7 @@ def dead_tips(*, measure_words: str, title: str, prefix: str, gettext: Gettext) 
                     )
                 )
         slope = high[4][0] - high[0][0]
-        parts.append(_mark(high[1], half=15, angle=radians(2 * slope)))
+        parts.append(cut_mark(high[1], half=15, angle=radians(2 * slope)))
     alive: list[Point] = [(156, GROUND), (155, 150), (156, 96), (155, 60)]
     parts.append(
         path(
@@ -313,8 +197,8 @@ def dead_tips(*, measure_words: str, title: str, prefix: str, gettext: Gettext) 
         )
     )
     parts.append(line((155, 23), (155, 34), width=0.9, opacity=0.6))
-    parts.append(_ground(GROUND))
-    return _finish(
+    parts.append(ground(GROUND))
+    return finish(
         parts,
         cut_words=gettext(
             "cut only dead tips, {distance} above the first live buds"
@@ -394,9 +278,9 @@ def shear(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> s
         path(smooth([(152, GROUND), (150, 206), (140, 196)]), width=2),
         path(smooth([(166, GROUND), (168, 206), (178, 196)]), width=2),
         path(smooth(shape), paint="warn", width=2.8),
-        _ground(GROUND),
+        ground(GROUND),
     ]
-    return _finish(
+    return finish(
         parts,
         cut_words=gettext("cut along this line: {measure}").format(measure=measure),
         name=title or gettext("Shear to shape"),
@@ -451,12 +335,12 @@ def grass(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> s
     parts.append(path("M218 114l10 -5M218 114l9 7", width=1.8))
     parts.append(line((138, cut_y), (286, cut_y), paint="warn", width=2.8))
     parts.append(line((18, cut_y), (138, cut_y), paint="warn", width=1.2, dash="2 3"))
-    parts.append(_ground(GROUND))
+    parts.append(ground(GROUND))
     parts.append(_height_gauge(26, cut_y, measure))
     tie, _ = paragraph((20, 98), gettext("tie it first, then cut"), width=104)
     parts.append(tie)
     parts.append(line((126, 106), (182, 113), width=0.9, opacity=0.6))
-    return _finish(
+    return finish(
         parts,
         cut_words=gettext("cut all old leaves to: {height}").format(height=measure),
         name=title or gettext("Cut back a grass"),
