@@ -72,13 +72,14 @@ def week(request: StaffRequest) -> HttpResponse:
 @require_safe
 def visit(request: StaffRequest, pk: int) -> HttpResponse:
     """One visit: its tasks and where each line comes from, hours, problems."""
-    page = asked.visit_page(visit_id=pk, day=_today())
+    today = _today()
+    page = asked.visit_page(visit_id=pk, day=today)
     if page is None:
         raise Http404
     return render(
         request,
         "jobs/week_visit.html",
-        {"page": page, "visit": page.visit, "today": _today()},
+        {"page": page, "visit": page.visit, "today": today},
     )
 
 

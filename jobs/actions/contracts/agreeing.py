@@ -31,7 +31,7 @@ from jobs.queries.contracts import (
     tasks_by_key,
     visits_in,
 )
-from jobs.queries.quotes import owner_address
+from jobs.queries.quotes import money_places, owner_address
 from plants.models import Garden
 
 ONE_DAY = dt.timedelta(days=1)
@@ -259,7 +259,7 @@ def write_instalments(contract: Contract) -> list[Instalment]:
             tax=part.amount.tax,
             gross=part.amount.gross,
         )
-        for part in parts_of(contract)
+        for part in parts_of(contract, places=money_places())
     )
 
 

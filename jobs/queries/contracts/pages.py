@@ -21,6 +21,7 @@ from jobs.queries.contracts.reckoning import (
     parts_words,
     tasks_by_key,
 )
+from jobs.queries.quotes import money_places
 from plants.models import Garden, Planting
 from plants.queries.care import IN_THE_GROUND
 
@@ -177,7 +178,8 @@ def contract_page(*, contract_id: int) -> ContractPage | None:
     plan = contract.plan
     shown = visits_shown(contract)
     document = paper_of(contract)
-    parts = parts_of(contract)
+    places = money_places()
+    parts = parts_of(contract, places=places)
     return ContractPage(
         contract=contract,
         visits=[one for one in shown if not one.is_out],
@@ -186,7 +188,7 @@ def contract_page(*, contract_id: int) -> ContractPage | None:
         has_no_day=[one for one in plan.get("tasks", ()) if one["has_no_day"]],
         unhung=plan.get("unhung", []),
         unidentified=plan.get("unidentified", []),
-        earning=earning_of(contract),
+        earning=earning_of(contract, places=places),
         parts=parts,
         parts_words=parts_words(parts),
         has_changed=plantings_now(contract.garden) != plan.get("plantings", {}),

@@ -11,6 +11,7 @@ from jobs.queries.contracts.pages import VisitShown, visits_shown
 from jobs.queries.contracts.reckoning import parts_of, parts_words
 from jobs.queries.letterhead import letterhead
 from jobs.queries.quote_paper import client_printed
+from jobs.queries.quotes import money_places
 
 
 def contract_paper(
@@ -20,7 +21,7 @@ def contract_paper(
     client = contract.garden.client
     contact = client.contacts.order_by("-is_main", "id").first()
     visits = [one for one in visits_shown(contract) if not one.is_out]
-    parts = parts_of(contract)
+    parts = parts_of(contract, places=money_places())
     with translation.override(language):
         return {
             "firm": letterhead(),

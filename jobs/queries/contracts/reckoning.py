@@ -10,7 +10,6 @@ from firm.money import Taxed, margin_of, markup_from, round_half_up, to_cents
 from jobs.models import Contract
 from jobs.pricing import months_after, spread_taxed
 from jobs.queries.contracts.planning import task_of, visit_of
-from jobs.queries.quotes import money_places
 from jobs.yearplan import Fault, PlannedVisit, check_plan
 
 YEAR_MONTHS = 12
@@ -88,10 +87,10 @@ class Part:
     amount: Taxed
 
 
-def parts_of(contract: Contract) -> tuple[Part, ...]:
+def parts_of(contract: Contract, *, places: int) -> tuple[Part, ...]:
     """The instalments of the year's price; net, tax and total each add up."""
     whole = Taxed(net=contract.net, tax=contract.tax, gross=contract.gross)
-    parts = spread_taxed(whole, parts=contract.instalment_count, places=money_places())
+    parts = spread_taxed(whole, parts=contract.instalment_count, places=places)
     return tuple(
         Part(
             number=number + 1,
@@ -127,7 +126,7 @@ class Earning:
     short: Decimal
 
 
-def earning_of(contract: Contract) -> Earning:
+def earning_of(contract: Contract, *, places: int) -> Earning:
     """Margin and markup of CONTRACT, and by how much it falls short of its cost."""
     margin = margin_of(cost=contract.cost, price=contract.net)
     markup = markup_from(cost=contract.cost, price=contract.net)
@@ -135,7 +134,7 @@ def earning_of(contract: Contract) -> Earning:
     return Earning(
         hour_cost=Decimal(contract.plan.get("hour_cost", "0")),
         hour_price=hour_price,
-        by_the_hour=to_cents(contract.hours * hour_price, places=money_places()),
+        by_the_hour=to_cents(contract.hours * hour_price, places=places),
         margin_percent=None if margin is None else round_half_up(margin, 2),
         markup_percent=None if markup is None else round_half_up(markup, 2),
         short=max(contract.cost - contract.net, Decimal(0)),

@@ -91,7 +91,7 @@ def objections(*, visit: Visit, day: dt.date) -> list[Objection]:
         and visit.earliest_on is not None
         and visit.latest_on is not None
         and not visit.earliest_on <= day <= visit.latest_on
-        and not any(task.earliest_on for task in tasks)
+        and not any(task.earliest_on for task in visit.tasks.all())
     ):
         outside = [
             Objection(

@@ -105,7 +105,6 @@ def contract_answer(
             "contract": page.contract,
             "free": free,
             "refused": refused,
-            "today": clock.today(time_zone=firm_or_blank().time_zone),
             "may_run": request.user.may(Permission.RUN_CONTRACTS),
         },
         status=status,
