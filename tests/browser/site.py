@@ -48,6 +48,11 @@ class Site:
     folder: Path
     logins: dict[str, tuple[str, str]]
 
+    @property
+    def log(self) -> str:
+        """What the web server and the background work said."""
+        return (self.folder / "serve.log").read_text(encoding="utf-8")
+
     def letters(self, *, to: str = "", subject: str = "") -> list[EmailMessage]:
         """The letters to TO whose subject holds SUBJECT, the oldest first."""
         found = []
@@ -179,7 +184,8 @@ class Eyes:
         # A form that is refused answers 422 or 409; that is what was asked for.
         if re.search(r"status of (409|410|422)\b", message.text):
             return
-        self.heard.append(f"{message.type}: {message.text}")
+        where = message.location.get("url", "")
+        self.heard.append(f"{message.type}: {message.text} {where}")
 
     def open(self, path: str) -> None:
         """Open a page of the demo."""
@@ -190,13 +196,17 @@ class Eyes:
 
     def follow(self, words: str | re.Pattern[str], *, first: bool = False) -> None:
         """Follow the link that says so."""
-        link = self.page.get_by_role("link", name=words)
+        link = self.page.locator("main").get_by_role(
+            "link", name=words, exact=isinstance(words, str)
+        )
         (link.first if first else link).click()
         self.page.wait_for_load_state()
 
     def press(self, words: str | re.Pattern[str], *, first: bool = False) -> None:
         """Press the button that says so."""
-        button = self.page.get_by_role("button", name=words)
+        button = self.page.locator("main").get_by_role(
+            "button", name=words, exact=isinstance(words, str)
+        )
         (button.first if first else button).click()
         self.page.wait_for_load_state()
 

@@ -32,6 +32,7 @@ from jobs.actions.demo import (
 )
 from jobs.actions.demo.story import ZONE
 from jobs.documents import pdf_of
+from jobs.enums import BillKind
 from jobs.queries.papers import papers_waiting
 
 logger = logging.getLogger(__name__)
@@ -252,6 +253,9 @@ def new_passwords() -> dict[str, str]:
 def post(now: Any) -> None:
     """Draw the papers that wait and let the letters out that are due at NOW."""
     for document in papers_waiting(failed=False, most=100):
+        if document.bill is not None and document.bill.kind == BillKind.INSTALMENT:
+            # No letter waits for it; the runner draws it soon after the start.
+            continue
         try:
             pdf_of(document=document, now=now)
         except Exception:
