@@ -17,6 +17,6 @@ def hours_picture(loads: Sequence[drawings.Load], title: str = "") -> SafeString
     # A drawing of ours: whatever words it holds were escaped when it was drawn.
     return SafeString(
         drawings.hours_against_capacity(
-            loads, title=title, prefix="weeks", width=480, gettext=gettext
+            loads, title=title, prefix="weeks", gettext=gettext
         )
     )

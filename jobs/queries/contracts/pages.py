@@ -84,6 +84,11 @@ class VisitShown:
     is_out: bool
 
     @property
+    def task_minutes(self) -> int:
+        """The minutes of its tasks, without travel and set-up."""
+        return sum(int(one["minutes"]) for one in self.tasks)
+
+    @property
     def rules(self) -> list[Mapping[str, Any]]:
         """Its tasks, of those with the same words one."""
         return list({(one["title"], one["how"]): one for one in self.tasks}.values())
