@@ -111,6 +111,7 @@ def _letter_for(*, message: Message, now: dt.datetime) -> Letter | None:
                 message=message,
                 state=MessageState.GIVEN_UP,
                 words=_("No longer wanted."),
+                is_unwanted=True,
             )
             return None
         with translation.override(message.language):

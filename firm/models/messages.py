@@ -27,6 +27,8 @@ class Message(models.Model):
     subject = models.CharField(max_length=250, blank=True)
     sent_at = models.DateTimeField(null=True, blank=True)
     last_error = models.TextField(blank=True)
+    # Given up because nobody wanted it any more: nothing went wrong.
+    is_unwanted = models.BooleanField(default=False)
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.core.paginator import Page, Paginator
-from django.db.models import Count, Min, Q
+from django.db.models import Count, Min, Q, QuerySet
 
 from firm.enums import MessageState
 from firm.models import Message, SweepMark
@@ -107,8 +107,11 @@ class Unsettled:
 
 
 def counts() -> Unsettled:
-    """How many messages wait, are held and were given up; for other pages."""
-    found = _by_state()
+    """How many messages wait, are held and failed for good; for other pages.
+
+    One that nobody wanted any more is no failure and is not counted.
+    """
+    found = _by_state(Message.objects.filter(is_unwanted=False))
     return Unsettled(
         waiting=found.get(MessageState.WAITING, 0),
         held=found.get(MessageState.HELD, 0),
@@ -116,9 +119,9 @@ def counts() -> Unsettled:
     )
 
 
-def _by_state() -> dict[str, int]:
+def _by_state(messages: QuerySet[Message]) -> dict[str, int]:
     return dict(
-        Message.objects.values("state")
+        messages.values("state")
         .order_by("state")
         .annotate(count=Count("id"))
         .values_list("state", "count")
@@ -204,7 +207,7 @@ def sweep_reports(*, now: dt.datetime) -> tuple[SweepReport, ...]:
 
 def outbox(*, now: dt.datetime) -> Outbox:
     """How the outbox stands: counts by state, what waits longest, the sweeps."""
-    counted = _by_state()
+    counted = _by_state(Message.objects.all())
     oldest = Message.objects.filter(due(now=now)).aggregate(at=Min("due_at"))["at"]
     return Outbox(
         way=mail_way(),

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from firm.money import Taxed, to_cents
 from firm.queries import firm_or_blank
 from jobs.costing import HourCost, JobFigures, JobTotal, foot, job_total
-from jobs.enums import BillState, ContractState, JobKind, JobState
+from jobs.enums import BillState, ContractState, JobKind, JobState, VisitState
 from jobs.models import (
     Bill,
     Contract,
@@ -100,47 +100,38 @@ def _billed(first: dt.date, last: dt.date) -> dict[Owner, list[Taxed]]:
     return found
 
 
-def _contract_plans(
-    first: dt.date, last: dt.date
-) -> tuple[dict[int, Decimal], dict[int, Decimal]]:
-    """What is due and what care is planned to cost in the period, by contract."""
-    due = {
-        row["contract"]: row["sum"]
-        for row in Instalment.objects.filter(
-            due_on__range=(first, last),
-            contract__state__in=[
-                ContractState.RUNNING,
-                ContractState.PAUSED,
-                ContractState.ENDED,
-            ],
-        )
+def _contract_hours(first: dt.date, last: dt.date) -> dict[int, Decimal]:
+    """The hours of visits that lie in the period, by contract."""
+    found: dict[int, Decimal] = defaultdict(Decimal)
+    for contract_id, hours in (
+        Visit.objects.filter(contract__isnull=False, day__range=(first, last))
+        .exclude(state__in=[VisitState.RAINED_OFF, VisitState.CALLED_OFF])
         .order_by()
-        .values("contract")
-        .annotate(sum=Sum("net"))
-    }
-    hours = {
-        row["contract"]: row["sum"]
-        for row in Visit.objects.filter(
-            contract__isnull=False, day__range=(first, last)
-        )
-        .order_by()
-        .values("contract")
-        .annotate(sum=Sum("planned_hours"))
-    }
-    return due, hours
+        .values_list("contract_id", "planned_hours")
+    ):
+        found[contract_id] += hours
+    return found
+
+
+def _worth(contract: Contract, hours: Decimal) -> Decimal:
+    """What HOURS of a contract's care are worth at its yearly price."""
+    if not contract.hours:
+        return Decimal("0.00")
+    return to_cents(contract.net * hours / contract.hours)
 
 
 def job_totals(*, first: dt.date, last: dt.date) -> Totals:
     """Every job and contract with hours, receipts or bills in the period, and the rest.
 
-    A job stands with its whole price and planned cost; a contract with the instalments
-    due and the visits planned in the period. Hours, receipts and bills are those of the
+    A job stands with its whole price and planned cost; a contract with the share of its
+    yearly price that the visits of the period are by their hours, so that a month shows
+    what it earned however the client pays. Hours, receipts and bills are those of the
     period. What belongs to no job stands in a line of its own, so the foot is all.
     """
     hours = _hours(first, last)
     receipts = _receipts(first, last)
     billed = _billed(first, last)
-    due, planned_hours = _contract_plans(first, last)
+    planned_hours = _contract_hours(first, last)
     touched = {*hours, *receipts, *billed}
     finished = Q(finished_at__date__range=(first, last))
     jobs = (
@@ -154,7 +145,7 @@ def job_totals(*, first: dt.date, last: dt.date) -> Totals:
         Contract.objects.filter(
             pk__in=[
                 *(number for kind, number in touched if kind == "contract"),
-                *due,
+                *planned_hours,
             ]
         )
         .select_related("garden__client")
@@ -199,7 +190,7 @@ def job_totals(*, first: dt.date, last: dt.date) -> Totals:
             owner=("contract", contract.pk),
             figures=figures(
                 ("contract", contract.pk),
-                quoted=due.get(contract.pk, Decimal("0.00")),
+                quoted=_worth(contract, planned_hours.get(contract.pk, Decimal(0))),
                 planned=to_cents(
                     planned_hours.get(contract.pk, Decimal(0)) * hour_cost
                 ),

@@ -18,7 +18,7 @@ from firm.access import StaffRequest, needs
 from firm.enums import Role
 from firm.permissions import Permission
 from firm.queries import firm_or_blank
-from firm.queries.messages import outbox
+from firm.queries.messages import counts, sweep_reports
 from jobs.actions.today import (
     NeedsAReason,
     NotBegun,
@@ -92,7 +92,10 @@ def today(request: StaffRequest) -> HttpResponse:
         context |= {
             "slipping": slipping(day=now_day),
             "problems": problems_open(),
-            "outbox": outbox(now=clock.now()),
+            "letters": counts(),
+            "has_stopped": any(
+                report.stopped for report in sweep_reports(now=clock.now())
+            ),
         }
     return render(request, "jobs/today.html", context)
 

@@ -180,7 +180,7 @@ def test_the_totals_need_the_same_queries_for_one_row_as_for_three(
 ) -> None:
     for _number in range(count):
         hours_on(finished(), bookkeeper, "1.00")
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(6):
         assert len(job_totals(**MARCH).rows) == count
 
 
