@@ -49,6 +49,11 @@ class Site:
     logins: dict[str, tuple[str, str]]
 
     @property
+    def port(self) -> int:
+        """Where it listens."""
+        return int(self.address.rpartition(":")[2])
+
+    @property
     def log(self) -> str:
         """What the web server and the background work said."""
         return (self.folder / "serve.log").read_text(encoding="utf-8")
@@ -248,6 +253,8 @@ class Eyes:
 
     def look(self, name: str) -> None:
         """Judge the page at phone and desk width and keep its pictures."""
+        # A part that is being fetched is dimmed for that moment.
+        self.page.wait_for_function("!document.querySelector('.htmx-request')")
         faults = []
         pictures = []
         for width, size in (("phone", PHONE), ("desk", DESK)):

@@ -1,0 +1,248 @@
+"""The invented firm, and the command that never touches a real one."""
+
+import datetime as dt
+import hashlib
+import sqlite3
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.db import transaction
+
+from firm.geo import local_moment
+from firm.models import Firm, Person
+from jobs.actions.demo import LOGINS, NotADemo, build_firm, set_demo_passwords
+from jobs.actions.demo.story import ZONE
+from jobs.enums import BillState, ContractState, OfferState, VisitState
+from jobs.management.commands import demo
+from jobs.models import (
+    Bill,
+    Contract,
+    HourEntry,
+    Job,
+    Payment,
+    Problem,
+    Quote,
+    Receipt,
+    Visit,
+    VisitTask,
+)
+from jobs.queries.books import job_totals
+from jobs.queries.week import slipping, week_board
+from plants.models import Planting, StandingInstruction
+from tests import factories
+
+PASSWORDS = {role: f"only-for-this-test-{role}" for role in LOGINS}
+# A Wednesday in winter, a Sunday in spring, a Saturday in high summer.
+DAYS = (dt.date(2026, 1, 14), dt.date(2026, 5, 10), dt.date(2027, 7, 31))
+
+
+def built(day: dt.date, *, seed: int = 1) -> None:
+    """The demo as it is built on DAY in the morning."""
+    build_firm(
+        today=day,
+        now=local_moment(day, dt.time(9, 30), ZONE),
+        passwords=PASSWORDS,
+        seed=seed,
+    )
+
+
+@pytest.fixture
+def catalogue(db: None) -> Iterator[None]:
+    """The shipped catalogue."""
+    call_command("load_catalogue", verbosity=0)
+    yield
+
+
+@pytest.mark.parametrize("day", DAYS[1:], ids=str)
+def test_the_year_shows_every_state_of_the_work_whatever_day_it_is(
+    catalogue: None, day: dt.date
+) -> None:
+    built(day)
+    assert Firm.objects.get().is_demo
+    quotes = Counter(Quote.objects.values_list("state", flat=True))
+    assert quotes == {
+        OfferState.AGREED: 5,
+        OfferState.DRAFTING: 1,
+        OfferState.OFFERED: 1,
+        OfferState.LAPSED: 1,
+        OfferState.REPLACED: 1,
+    }
+    contracts = Counter(Contract.objects.values_list("state", flat=True))
+    assert contracts == {
+        ContractState.RUNNING: 8,
+        ContractState.OFFERED: 1,
+        ContractState.DRAFTING: 1,
+    }
+    assert Job.objects.filter(kind="planting", state="finished").count() == 4
+    assert Job.objects.filter(kind="planting", state="to book").count() == 1
+    assert Planting.objects.filter(origin="planted").count() == 9
+    assert Planting.objects.filter(plant=None).count() == 1
+    assert StandingInstruction.objects.exclude(forbids=[]).count() == 1
+    visits = Counter(Visit.objects.values_list("state", flat=True))
+    assert visits[VisitState.RAINED_OFF] == 1
+    assert visits[VisitState.DONE] > 20
+    assert Visit.objects.filter(instead_of__isnull=False).count() == 1
+    assert Problem.objects.filter(settled_at=None).exists()
+    assert set(HourEntry.objects.values_list("kind", flat=True)) == {
+        "work",
+        "travel",
+        "yard",
+        "rain",
+    }
+    assert Receipt.objects.count() == 8
+    bills = Counter(Bill.objects.values_list("state", flat=True))
+    assert bills[BillState.PAID] > bills[BillState.OPEN] > 0
+    assert bills[BillState.PART_PAID] == 2
+    overdue = Bill.objects.filter(state=BillState.OPEN, due_on__lt=day)
+    assert overdue.exists()
+
+
+@pytest.mark.parametrize("day", DAYS[:2], ids=str)
+def test_each_crew_has_a_round_and_one_day_is_too_full(
+    catalogue: None, day: dt.date
+) -> None:
+    built(day)
+    for crew in ("Alder", "Birch"):
+        stops = Visit.objects.filter(day=day, crew__name=crew)
+        assert 2 <= stops.count() <= 4, crew
+        # Tasks on numbered plantings, so that the phone shows what the trade needs.
+        assert VisitTask.objects.filter(
+            visit__in=stops, planting__isnull=False
+        ).exists(), crew
+    boards = [
+        week_board(day=day + dt.timedelta(days=days), today=day) for days in (0, 7)
+    ]
+    over = [
+        cell
+        for board in boards
+        for row in board.rows
+        for cell in row.cells
+        if cell.is_over
+    ]
+    assert len(over) >= 1
+    # In deep winter no window is open, so only a job waits for its day.
+    assert boards[0].to_book
+    assert bool(boards[0].to_place) is (day == DAYS[1])
+    assert any(row.is_late for row in slipping(day=day))
+
+
+def test_what_is_done_lies_in_the_past_and_adds_up(catalogue: None) -> None:
+    day = DAYS[1]
+    built(day)
+    now = local_moment(day, dt.time(9, 30), ZONE)
+    assert not HourEntry.objects.filter(day__gt=day).exists()
+    assert not Payment.objects.filter(day__gt=day).exists()
+    assert not Bill.objects.filter(day__gt=day).exists()
+    assert not Receipt.objects.filter(day__gt=day).exists()
+    assert not Visit.objects.filter(state=VisitState.DONE, day__gt=day).exists()
+    assert not Visit.objects.filter(ended_at__gt=now).exists()
+    assert not Quote.objects.filter(decided_at__gt=now).exists()
+    totals = job_totals(first=day - dt.timedelta(days=365), last=day)
+    figures = [row.figures for row in totals.rows]
+    assert len(figures) > 10
+    assert totals.foot.actual_cost == sum(each.actual_cost for each in figures)
+    assert totals.foot.billed == sum(each.billed for each in figures)
+    assert totals.foot.actual_cost > 0
+
+
+def told() -> list[Any]:
+    """What a person would compare of two demos."""
+    return [
+        list(Quote.objects.order_by("id").values_list("number", "revision", "gross")),
+        list(Bill.objects.order_by("id").values_list("number", "gross", "state")),
+        list(
+            Visit.objects.order_by("id").values_list(
+                "title", "day", "crew__name", "state"
+            )
+        ),
+        list(HourEntry.objects.order_by("id").values_list("day", "hours", "kind")),
+    ]
+
+
+def test_the_same_day_and_seed_give_the_same_year(catalogue: None) -> None:
+    years = []
+    for seed in (1, 1, 2):
+        with transaction.atomic():
+            built(DAYS[0], seed=seed)
+            years.append(told())
+            transaction.set_rollback(True)
+    assert years[0] == years[1]
+    assert years[0] != years[2]
+
+
+def test_passwords_of_a_real_firm_are_never_set(owner: Person) -> None:
+    with pytest.raises(NotADemo):
+        set_demo_passwords(passwords=PASSWORDS, now=factories.NOW)
+    owner.refresh_from_db()
+    assert owner.password == "!"
+
+
+def firm_file(folder: Path, *, is_demo: int) -> Path:
+    """A database with one firm, as far as the command looks."""
+    folder.mkdir()
+    file = folder / demo.DATABASE
+    kept = sqlite3.connect(file)
+    kept.execute("CREATE TABLE firm_firm (id INTEGER, is_demo INTEGER)")
+    kept.execute("INSERT INTO firm_firm VALUES (1, ?)", [is_demo])
+    kept.commit()
+    kept.close()
+    return file
+
+
+def test_a_database_that_is_no_demo_is_refused_and_left_alone(tmp_path: Path) -> None:
+    file = firm_file(tmp_path / "real", is_demo=0)
+    before = hashlib.sha256(file.read_bytes()).hexdigest()
+    for words in ([], ["--fresh"]):
+        with pytest.raises(CommandError, match="not marked as a demo") as refusal:
+            call_command("demo", "--prepare-only", *words, folder=file.parent)
+        assert refusal.value.returncode == 2
+    assert hashlib.sha256(file.read_bytes()).hexdigest() == before
+    assert sorted(path.name for path in tmp_path.rglob("*")) == ["firm.sqlite3", "real"]
+
+
+def test_a_folder_with_other_things_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "letter.txt").write_text("mine", encoding="utf-8")
+    with pytest.raises(CommandError, match="not marked as a demo"):
+        call_command("demo", "--prepare-only", "--fresh", folder=tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["letter.txt"]
+
+
+def test_a_demo_is_known_by_its_mark(tmp_path: Path) -> None:
+    assert demo.holds_a_demo(tmp_path / "nowhere") is False
+    file = firm_file(tmp_path / "demo", is_demo=1)
+    assert demo.holds_a_demo(file.parent) is True
+
+
+def test_a_build_that_fails_leaves_the_old_demo(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = firm_file(tmp_path / "demo", is_demo=1)
+    monkeypatch.setattr(demo, "command_line", lambda *words: ["false"])
+    with pytest.raises(CommandError, match="nothing was changed"):
+        demo.build_aside(file.parent, 8000)
+    assert sorted(path.name for path in tmp_path.rglob("*")) == ["demo", "firm.sqlite3"]
+
+
+def test_a_real_firms_settings_do_not_reach_the_demo(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("DATABASE_URL", "postgresql://firm@127.0.0.1/real")
+    monkeypatch.setenv("MAIL_HOST", "mail.firm.example")
+    monkeypatch.setenv("VAR_DIR", "/var/lib/firm")
+    found = demo.environment(tmp_path, 8123)
+    assert "DATABASE_URL" not in found
+    assert "MAIL_HOST" not in found
+    assert found["VAR_DIR"] == str(tmp_path)
+    assert found["MAIL_DIR"] == str(tmp_path / "outbox")
+    assert found["SITE_URL"] == "http://127.0.0.1:8123"
+
+
+def test_passwords_are_new_each_time_and_long_enough() -> None:
+    first, second = demo.new_passwords(), demo.new_passwords()
+    assert set(first) == {"owner", "crew", "bookkeeper"}
+    assert len({*first.values(), *second.values()}) == 6
+    assert {len(password) for password in first.values()} == {19}
