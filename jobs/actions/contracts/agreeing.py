@@ -5,23 +5,21 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F, Q
 from django.utils.translation import gettext as _
 
-from firm.actions.files import Prepared, store_scan
-from firm.actions.messages import queue
-from firm.actions.record import record
+from firm.actions.files import Prepared
 from firm.models import Person
-from firm.queries import firm_or_blank
-from jobs.actions.agreements import AgreedBeforeOffered, AgreedTooLate
-from jobs.actions.contracts.refusals import (
-    ContractNotOffered,
-    ContractRefused,
-    NoSuchContract,
+from jobs.actions.agreements import (
+    Yes,
+    take_yes,
+    tell_of_yes,
+    yes_by_link,
+    yes_written_down,
 )
+from jobs.actions.contracts.offers import CONTRACTS
+from jobs.actions.contracts.refusals import ContractRefused
 from jobs.actions.contracts.running import close_contract
-from jobs.actions.links import take_link
-from jobs.enums import AgreedHow, ContractState, LinkPurpose, VisitKind
+from jobs.enums import AgreedHow, ContractState, VisitKind
 from jobs.models import Agreement, Contract, Instalment, Visit, VisitTask
 from jobs.queries.contracts import (
     ALIVE,
@@ -31,7 +29,7 @@ from jobs.queries.contracts import (
     tasks_by_key,
     visits_in,
 )
-from jobs.queries.quotes import money_places, owner_address
+from jobs.queries.quotes import money_places
 from plants.models import Garden
 
 ONE_DAY = dt.timedelta(days=1)
@@ -70,22 +68,7 @@ def agree_to_contract_by_link(
 
     LinkClosed, ContractAlreadyAgreed or ContractNotOffered say why it is refused.
     """
-    link = take_link(link_id=link_id, purpose=LinkPurpose.CONTRACT, now=now)
-    contract_id = link.document.contract_id
-    if contract_id is None:
-        raise NoSuchContract
-    return _agree(
-        contract_id=contract_id,
-        how=AgreedHow.LINK,
-        name=name,
-        agreed_at=now,
-        note="",
-        scan="",
-        confirm_to=link.recipient,
-        by=None,
-        now=now,
-        stands=Q(state=ContractState.OFFERED),
-    )
+    return _agree(yes_by_link(CONTRACTS, link_id=link_id, name=name, now=now))
 
 
 @transaction.atomic
@@ -106,103 +89,59 @@ def record_contract_agreement(
 
     AGREED_ON is the firm's day of AGREED_AT; a confirmation goes to CONFIRM_TO if any.
     """
-    contract = Contract.objects.filter(pk=contract_id).first()
-    if contract is None:
-        raise NoSuchContract
-    if contract.offered_at is not None and contract.valid_until is not None:
-        # A minute is all that a form can say.
-        offered = contract.offered_at.replace(second=0, microsecond=0)
-        if not offered <= agreed_at <= now:
-            raise AgreedBeforeOffered
-        if agreed_on > contract.valid_until:
-            raise AgreedTooLate
     return _agree(
-        contract_id=contract_id,
-        how=how,
-        name=name,
-        agreed_at=agreed_at,
-        note=note,
-        scan=store_scan(scan) if scan else "",
-        confirm_to=confirm_to,
-        by=by,
-        now=now,
-        # A yes that was given in time and is written down after the offer ran out.
-        stands=Q(state=ContractState.OFFERED)
-        | Q(state=ContractState.LAPSED, decided_at__gt=agreed_at),
+        yes_written_down(
+            CONTRACTS,
+            offer_id=contract_id,
+            how=how,
+            name=name,
+            agreed_at=agreed_at,
+            agreed_on=agreed_on,
+            note=note,
+            scan=scan,
+            confirm_to=confirm_to,
+            by=by,
+            now=now,
+        )
     )
 
 
-def _agree(
-    *,
-    contract_id: int,
-    stands: Q,
-    how: AgreedHow,
-    name: str,
-    agreed_at: dt.datetime,
-    note: str,
-    scan: str,
-    confirm_to: str,
-    by: Person | None,
-    now: dt.datetime,
-) -> Agreement:
+def _agree(yes: Yes) -> Agreement:
+    """The agreement to a contract, which runs with its visits and instalments."""
+    _end_others(yes)
+    contract, agreement = take_yes(
+        CONTRACTS,
+        yes=yes,
+        becomes=ContractState.RUNNING,
+        already=ContractAlreadyAgreed,
+    )
+    write_visits(contract)
+    write_instalments(contract)
+    tell_of_yes(CONTRACTS, offer=contract, agreement=agreement, yes=yes)
+    return agreement
+
+
+def _end_others(yes: Yes) -> None:
+    """Whatever runs for the garden ends the day before, if the yes can be taken."""
     # The garden is locked, so that two contracts for it are agreed one by one.
     garden = (
         Garden.objects.select_for_update(of=("self",))
-        .filter(contracts=contract_id)
+        .filter(contracts=yes.offer_id)
         .first()
     )
-    contract = (
-        Contract.objects.select_related("garden__client", "document")
-        .filter(pk=contract_id)
-        .first()
-    )
+    contract = Contract.objects.filter(yes.stands, pk=yes.offer_id).first()
     if garden is None or contract is None:
-        raise NoSuchContract
-    if not Contract.objects.filter(stands, pk=contract_id).exists():
-        before = Agreement.objects.filter(contract=contract).first()
-        if before is not None:
-            raise ContractAlreadyAgreed(before)
-        raise ContractNotOffered(contract.get_state_display())
+        return
     others = Contract.objects.filter(garden=garden, state__in=ALIVE).order_by("id")
     for other in others:
         close_contract(
             contract=other,
             last_on=contract.starts_on - ONE_DAY,
             reason=f"taken over by {contract}",
-            now=now,
-            by=by,
-            by_words="" if by else name,
+            now=yes.now,
+            by=yes.by,
+            by_words=yes.by_words,
         )
-    changed = Contract.objects.filter(stands, pk=contract_id).update(
-        state=ContractState.RUNNING, decided_at=agreed_at, version=F("version") + 1
-    )
-    if changed != 1:
-        raise ContractNotOffered(contract.get_state_display())
-    contract.state = ContractState.RUNNING
-    agreement = Agreement.objects.create(
-        contract=contract,
-        how=how,
-        name=name,
-        agreed_at=agreed_at,
-        recorded_by=by,
-        recorded_at=now,
-        note=note,
-        scan=scan,
-        document_sha256=contract.document.sha256,
-    )
-    write_visits(contract)
-    write_instalments(contract)
-    _tell(contract, confirm_to=confirm_to, tell_owner=by is None, now=now)
-    record(
-        action="contract agreed",
-        subject=contract,
-        summary=f"{contract} agreed by {name} {agreement.get_how_display()}",
-        now=now,
-        by=by,
-        by_words="" if by else name,
-        details={"agreement": agreement.pk, "sha256": agreement.document_sha256},
-    )
-    return agreement
 
 
 def write_visits(contract: Contract) -> list[Visit]:
@@ -261,30 +200,3 @@ def write_instalments(contract: Contract) -> list[Instalment]:
         )
         for part in parts_of(contract, places=money_places())
     )
-
-
-def _tell(
-    contract: Contract, *, confirm_to: str, tell_owner: bool, now: dt.datetime
-) -> None:
-    """Queue the client's confirmation and the owner's note."""
-    if confirm_to:
-        queue(
-            key=f"contract agreed:{contract.pk}",
-            kind="contract agreed",
-            recipient=confirm_to,
-            payload={"contract": contract.pk},
-            due_at=now,
-            language=contract.garden.client.language,
-            now=now,
-        )
-    address = owner_address() if tell_owner else ""
-    if address:
-        queue(
-            key=f"contract agreed note:{contract.pk}",
-            kind="contract agreed note",
-            recipient=address,
-            payload={"contract": contract.pk},
-            due_at=now,
-            language=firm_or_blank().language,
-            now=now,
-        )
