@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from jobs.enums import LinkPurpose, OfferState
-from jobs.models import Agreement, PrivateLink
+from jobs.enums import ContractState, LinkPurpose, OfferState
+from jobs.models import Agreement, Contract, PrivateLink, Quote
 
 
 def link_by_key(*, key: str) -> PrivateLink | None:
@@ -38,9 +38,22 @@ class LinkState(StrEnum):
         return cls.OPEN, cls.AGREED, cls.DECLINED
 
 
+# What the reader of the page finds; an open offer is in none of these states.
+STANDS_AS: dict[str, LinkState] = {
+    OfferState.AGREED: LinkState.AGREED,
+    ContractState.RUNNING: LinkState.AGREED,
+    ContractState.PAUSED: LinkState.AGREED,
+    ContractState.ENDED: LinkState.AGREED,
+    # Quotes and contracts say these three with the same words.
+    OfferState.DECLINED: LinkState.DECLINED,
+    OfferState.REPLACED: LinkState.REPLACED,
+    OfferState.LAPSED: LinkState.EXPIRED,
+}
+
+
 @dataclass(frozen=True, kw_only=True)
-class QuoteByLink:
-    """A quote as its private link shows it."""
+class OfferByLink:
+    """A quote or a care contract as its private link shows it."""
 
     link: PrivateLink | None
     state: LinkState
@@ -49,39 +62,42 @@ class QuoteByLink:
     decided_at: dt.datetime | None
 
 
-def quote_by_link(*, key: str, now: dt.datetime) -> QuoteByLink:
+def quote_by_link(*, key: str, now: dt.datetime) -> OfferByLink:
     """The quote that KEY opens, as it was issued, and how it stands at NOW."""
     link = link_by_key(key=key)
-    quote = link.document.quote if link else None
-    if link is None or quote is None or link.purpose != LinkPurpose.QUOTE:
-        return QuoteByLink(
+    if link is None or link.purpose != LinkPurpose.QUOTE:
+        return _behind(link, None, now)
+    return _behind(link, link.document.quote, now)
+
+
+def contract_by_link(*, key: str, now: dt.datetime) -> OfferByLink:
+    """The contract that KEY opens, as it was issued, and how it stands at NOW."""
+    link = link_by_key(key=key)
+    if link is None or link.purpose != LinkPurpose.CONTRACT:
+        return _behind(link, None, now)
+    return _behind(link, link.document.contract, now)
+
+
+def _behind(
+    link: PrivateLink | None, offer: Quote | Contract | None, now: dt.datetime
+) -> OfferByLink:
+    if link is None or offer is None:
+        return OfferByLink(
             link=None,
             state=LinkState.UNKNOWN,
             paper={},
             agreement=None,
             decided_at=None,
         )
-    return QuoteByLink(
-        link=link,
-        state=_state(link, OfferState(quote.state), now),
-        paper=link.document.snapshot,
-        agreement=Agreement.objects.filter(quote=quote).first(),
-        decided_at=quote.decided_at,
-    )
-
-
-def _state(link: PrivateLink, offer: OfferState, now: dt.datetime) -> LinkState:
-    """Why the link opens nothing, or how its offer stands."""
+    state = STANDS_AS.get(offer.state, LinkState.OPEN)
     if link.withdrawn_at is not None:
-        return LinkState.WITHDRAWN
-    decided = {
-        OfferState.AGREED: LinkState.AGREED,
-        OfferState.DECLINED: LinkState.DECLINED,
-        OfferState.REPLACED: LinkState.REPLACED,
-        OfferState.LAPSED: LinkState.EXPIRED,
-    }
-    if offer in decided:
-        return decided[offer]
-    if link.expires_at is not None and link.expires_at <= now:
-        return LinkState.EXPIRED
-    return LinkState.OPEN
+        state = LinkState.WITHDRAWN
+    elif state == LinkState.OPEN and link.expires_at and link.expires_at <= now:
+        state = LinkState.EXPIRED
+    return OfferByLink(
+        link=link,
+        state=state,
+        paper=link.document.snapshot,
+        agreement=getattr(offer, "agreement", None),
+        decided_at=offer.decided_at,
+    )

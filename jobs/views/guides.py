@@ -29,8 +29,8 @@ from jobs.queries.guides import (
     guides_of,
     links_of_guide,
 )
-from jobs.views.links import private_page, sealed
 from jobs.views.papers import pdf_answer
+from jobs.views.private_pages import private_page, sealed
 from jobs.views.work import local_day
 from plants.queries.gardens import garden as find_garden
 
