@@ -17,6 +17,8 @@ Kind = Literal["photo", "scan"]
 MOST_PIXELS = 40_000_000
 # A photo on a phone or a printed sheet needs no more.
 LONGEST_SIDE_PX = 2400
+# Beside a line of text, on a phone's thin signal or on paper.
+SMALL_SIDE_PX = 320
 # A phone's picture with a preview behind it (MPO) opens as JPEG, too.
 PHOTO_FORMATS = ("JPEG", "PNG", "WEBP")
 SCAN_FORMATS = ("JPEG", "PNG")
@@ -118,6 +120,12 @@ def prepare_scan(upload: File[bytes]) -> Prepared:
         return Prepared(kind="scan", content=content, suffix="png")
     content = _redraw(image, as_format="JPEG", longest=None)
     return Prepared(kind="scan", content=content, suffix="jpg")
+
+
+def small_photo(content: bytes) -> bytes:
+    """One of our own photos as a small JPEG."""
+    image = Image.open(io.BytesIO(content), formats=["JPEG"])
+    return _redraw(image, as_format="JPEG", longest=SMALL_SIDE_PX)
 
 
 def _store(ready: Prepared) -> str:

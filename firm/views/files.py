@@ -1,5 +1,6 @@
 """Uploaded files, to those who may see them and under our own names only."""
 
+import io
 from typing import cast
 
 from django.core.exceptions import PermissionDenied
@@ -8,14 +9,17 @@ from django.http import FileResponse, Http404
 from django.views.decorators.http import require_safe
 
 from firm.access import StaffRequest, needs
-from firm.actions.files import MEDIA_TYPES, STORED_NAME
+from firm.actions.files import MEDIA_TYPES, STORED_NAME, small_photo
 from firm.permissions import Permission
 
 
 @needs(Permission.SEE_HOME)
 @require_safe
 def file(request: StaffRequest, name: str) -> FileResponse:
-    """The stored file; photos for everybody in the firm, scans for the books."""
+    """The stored file; photos for everybody in the firm, scans for the books.
+
+    `?small` asks for a photo that a thin signal can carry.
+    """
     match = STORED_NAME.fullmatch(name)
     if match is None:
         raise Http404
@@ -27,7 +31,9 @@ def file(request: StaffRequest, name: str) -> FileResponse:
     except FileNotFoundError:
         raise Http404 from None
     response = FileResponse(
-        content,
+        io.BytesIO(small_photo(content.read()))
+        if kind == "photo" and "small" in request.GET
+        else content,
         content_type=MEDIA_TYPES[suffix],
         filename=name,
         # A PDF may carry scripts of its own: it is saved, not shown in our pages.

@@ -16,9 +16,10 @@ from firm.actions.record import record
 from firm.enums import Role
 from firm.models import Crew, Person
 from firm.queries import firm_or_blank
-from jobs.actions.work import finish_single_visit
+from jobs.actions.work import finish_single_visit, note_visit_started
 from jobs.enums import HourKind, TaskState, VisitKind, VisitState
 from jobs.models import HourEntry, Problem, Visit, VisitTask
+from jobs.queries.work.cautions import firm_day
 from plants.models import Garden, Planting
 
 GOING_ON = (VisitState.PLANNED, VisitState.UNDER_WAY)
@@ -80,9 +81,16 @@ class Hours:
     hours: Decimal
 
 
+def _refuse_a_day_to_come(visit: Visit, now: dt.datetime) -> None:
+    """Refuse work on a visit that stands on a day after today."""
+    if visit.day is not None and visit.day > firm_day(now):
+        raise NotYet
+
+
 @transaction.atomic
 def start_visit(*, visit: Visit, by: Person, now: dt.datetime) -> Visit:
-    """The visit, under way."""
+    """The visit, under way, and its booked job with it."""
+    _refuse_a_day_to_come(visit, now)
     if (
         Visit.objects.filter(pk=visit.pk, state=VisitState.PLANNED).update(
             state=VisitState.UNDER_WAY, started_at=now, version=F("version") + 1
@@ -90,6 +98,7 @@ def start_visit(*, visit: Visit, by: Person, now: dt.datetime) -> Visit:
         != 1
     ):
         raise NotBegun
+    note_visit_started(visit=visit, by=by, now=now)
     record(
         action="visit begun",
         subject=visit,
@@ -119,9 +128,12 @@ def settle_task(
         raise NeedsAReason
     if not Visit.objects.filter(pk=task.visit_id, state__in=GOING_ON).exists():
         raise VisitIsOver
-    Visit.objects.filter(pk=task.visit_id, state=VisitState.PLANNED).update(
+    _refuse_a_day_to_come(task.visit, now)
+    begun = Visit.objects.filter(pk=task.visit_id, state=VisitState.PLANNED).update(
         state=VisitState.UNDER_WAY, started_at=now, version=F("version") + 1
     )
+    if begun:
+        note_visit_started(visit=task.visit, by=by, now=now)
     settled = state in (TaskState.DONE, TaskState.LEFT_OUT)
     changed = (
         VisitTask.objects.filter(pk=task.pk)
@@ -151,7 +163,12 @@ def settle_task(
 def end_visit(
     *, visit: Visit, left_out_reason: str, by: Person, now: dt.datetime
 ) -> Visit:
-    """The visit, done; open tasks are left out for the one reason given, or refuse."""
+    """The visit, done; open tasks are left out for the one reason given, or refuse.
+
+    A single visit finishes its job. A planting job stays under way until the owner
+    records what was planted.
+    """
+    _refuse_a_day_to_come(visit, now)
     reason = left_out_reason.strip()
     still_open = VisitTask.objects.filter(
         visit=visit, state__in=[TaskState.OPEN, TaskState.PART_DONE]
@@ -183,6 +200,8 @@ def end_visit(
     visit.refresh_from_db()
     if visit.kind == VisitKind.SINGLE:
         finish_single_visit(visit=visit, now=now, by=by)
+    elif visit.kind == VisitKind.PLANTING:
+        note_visit_started(visit=visit, by=by, now=now)
     return visit
 
 

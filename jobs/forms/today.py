@@ -76,10 +76,10 @@ class HoursForm(forms.Form):
                 for key, visit in self.visits.items()
             ),
         ]
-        for person in self.people:
+        for person in self.rows():
             for kind in HourKind:
                 self.fields[self.name(person, kind)] = forms.DecimalField(
-                    label=f"{person.name}: {kind.label}",
+                    label=kind.label,
                     min_value=Decimal("0"),
                     max_value=MOST_HOURS,
                     max_digits=4,
@@ -91,17 +91,28 @@ class HoursForm(forms.Form):
                     ),
                 )
 
-    @staticmethod
-    def name(person: Person, kind: HourKind) -> str:
-        """The field's name for one person and kind."""
-        return f"hours-{person.pk}-{kind.value}"
+    def rows(self) -> list[Person | None]:
+        """Everyone at once where there are several, then each person."""
+        return [None, *self.people] if len(self.people) > 1 else list(self.people)
 
-    def by_person(self) -> list[tuple[Person, list[forms.BoundField]]]:
-        """The fields, person by person."""
-        return [
-            (person, [self[self.name(person, kind)] for kind in HourKind])
-            for person in self.people
-        ]
+    @staticmethod
+    def name(person: Person | None, kind: HourKind) -> str:
+        """The field's name for one person and kind, or for everyone."""
+        return f"hours-{person.pk if person else 'everyone'}-{kind.value}"
+
+    def by_person(self) -> list[tuple[Person | None, list[forms.BoundField], bool]]:
+        """The fields, person by person, everyone first, and whether to show them.
+
+        Where everyone has fields, those of one person stay folded until they say more.
+        """
+        shown = []
+        for person in self.rows():
+            fields = [self[self.name(person, kind)] for kind in HourKind]
+            is_open = person is None or any(
+                field.errors or field.value() for field in fields
+            )
+            shown.append((person, fields, is_open or len(self.people) == 1))
+        return shown
 
     def clean(self) -> dict[str, Any]:
         """At least one figure; work in a garden names its stop."""
@@ -116,13 +127,18 @@ class HoursForm(forms.Form):
         return found
 
     def entries(self) -> list[Hours]:
-        """The figures that were typed."""
+        """The hours of each person: the own figure, else what everyone has."""
         return [
             Hours(person=person, kind=kind, hours=hours)
             for person in self.people
             for kind in HourKind
-            if (hours := self.cleaned_data.get(self.name(person, kind)))
+            if (hours := self._hours(person, kind))
         ]
+
+    def _hours(self, person: Person, kind: HourKind) -> Decimal | None:
+        own: Decimal | None = self.cleaned_data.get(self.name(person, kind))
+        shared: Decimal | None = self.cleaned_data.get(self.name(None, kind))
+        return shared if own is None else own
 
     def chosen_visit(self) -> Visit | None:
         """The stop the hours are for."""

@@ -11,13 +11,14 @@ from django.utils.translation import gettext as _
 from firm.enums import Role
 from firm.models import Crew, Person
 from firm.queries import crews_of, crews_on, people_in
-from jobs.enums import TaskState, VisitKind, VisitState
-from jobs.models import HourEntry, JobPlant, Problem, Visit, VisitTask
+from jobs.enums import JobKind, JobState, TaskState, VisitKind, VisitState
+from jobs.models import HourEntry, Job, JobPlant, Problem, Visit, VisitTask
+from jobs.queries.work.crew_words import LOCATE_KEY, plant_key
 from jobs.rounds import LoadItem, Stop, in_order, load_list, tools_for
 from plants import care
 from plants.enums import PlantingState
-from plants.models import Planting, StandingInstruction
-from plants.queries.care import PlantingFacts, closed_for, facts_about
+from plants.models import Plant, Planting, StandingInstruction
+from plants.queries.care import closed_for, facts_about
 
 # How far from its day a crew may open a round: to enter yesterday's work and to load.
 DAYS_BACK = 7
@@ -46,12 +47,20 @@ class Round:
 
 @dataclass(frozen=True, kw_only=True)
 class Closed:
-    """A closed season that is on at a stop: which planting, until when, why."""
+    """A closed season that is on at a stop: for which plantings, until when, why."""
 
-    planting: Planting
-    tasks: Sequence[str]
+    plantings: Sequence[Planting]
     last: dt.date | None
     why: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class TaskGroup:
+    """The tasks at one planting, or for one plant to set, or in the whole garden."""
+
+    planting: Planting | None
+    plant: Plant | None
+    tasks: Sequence[VisitTask]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,10 +70,18 @@ class StopPage:
     visit: Visit
     instructions: Sequence[StandingInstruction]
     closed: Sequence[Closed]
-    tasks: Sequence[VisitTask]
+    groups: Sequence[TaskGroup]
+    digging: VisitTask | None
     unidentified: Sequence[Planting]
     open_count: int
     shows_gate_code: bool
+    is_to_come: bool
+
+    @property
+    def is_open(self) -> bool:
+        """True while its tasks may be ticked."""
+        going_on = (VisitState.PLANNED, VisitState.UNDER_WAY)
+        return self.visit.state in going_on and not self.is_to_come
 
 
 def crews_seen_by(*, person: Person, day: dt.date) -> list[Crew]:
@@ -95,7 +112,7 @@ def _on_the_round() -> QuerySet[Visit]:
             "garden__client__contacts",
             Prefetch(
                 "job__plants",
-                JobPlant.objects.select_related("plant", "bed").order_by("id"),
+                JobPlant.objects.select_related("plant__group", "bed").order_by("id"),
             ),
         )
         .annotate(
@@ -182,22 +199,50 @@ def task_for(*, task_id: int, person: Person, today: dt.date) -> VisitTask | Non
     return task if seen else None
 
 
-def _closed_today(facts: PlantingFacts, *, day: dt.date) -> Closed | None:
-    """What shaping or cutting a planting would do harm on DAY; the first that is on."""
-    found = {
-        task: period
-        for task in care.CUTS
-        if (period := closed_for(facts, task=task, purpose="shape", day=day))
-    }
-    if not found:
-        return None
-    period = next(iter(found.values()))
-    return Closed(
-        planting=facts.planting,
-        tasks=tuple(found),
-        last=period.last,
-        why=period.why,
-    )
+def _closed_today(
+    plantings: Sequence[Planting],
+    *,
+    instructions: Sequence[StandingInstruction],
+    day: dt.date,
+) -> list[Closed]:
+    """What shaping or cutting would harm on DAY; plantings of one reason together.
+
+    What a standing instruction says in so many words is not said again.
+    """
+    said = {(row.planting_id, row.text) for row in instructions}
+    found: dict[tuple[dt.date | None, str], list[Planting]] = {}
+    for facts in facts_about(plantings, day=day):
+        if facts.planting.plant is None:
+            continue
+        periods = (
+            closed_for(facts, task=task, purpose="shape", day=day) for task in care.CUTS
+        )
+        period = next((period for period in periods if period), None)
+        if period and (facts.planting.pk, period.why) not in said:
+            found.setdefault((period.last, period.why), []).append(facts.planting)
+    return [
+        Closed(plantings=plantings, last=last, why=why)
+        for (last, why), plantings in found.items()
+    ]
+
+
+def groups_of(visit: Visit) -> list[TaskGroup]:
+    """The tasks of VISIT by planting, in the order of each planting's first task."""
+    to_set = {}
+    if visit.kind == VisitKind.PLANTING and visit.job:
+        to_set = {plant_key(row.pk): row.plant for row in visit.job.plants.all()}
+    found: dict[tuple[int | None, str], list[VisitTask]] = {}
+    for task in visit.tasks.all():
+        own = task.rule_key if task.rule_key in to_set else ""
+        found.setdefault((task.planting_id, own), []).append(task)
+    return [
+        TaskGroup(
+            planting=tasks[0].planting,
+            plant=tasks[0].planting.plant if tasks[0].planting else to_set.get(own),
+            tasks=tasks,
+        )
+        for (_planting, own), tasks in found.items()
+    ]
 
 
 def stop_page(*, visit: Visit, person: Person, today: dt.date) -> StopPage:
@@ -212,28 +257,40 @@ def stop_page(*, visit: Visit, person: Person, today: dt.date) -> StopPage:
         .select_related("garden__station", "bed", "plant__group")
         .order_by("number", "id")
     )
-    closed = [
-        warning
-        for facts in facts_about(plantings, day=day)
-        if facts.planting.plant is not None
-        and (warning := _closed_today(facts, day=day))
-    ]
+    instructions = list(
+        StandingInstruction.objects.filter(garden=visit.garden, given_on__lte=day)
+        .exclude(ended_on__lt=day)
+        .select_related("planting__plant")
+        .order_by("planting__number", "id")
+    )
     own_crew = visit.crew is not None and visit.crew in crews_of(person=person, day=day)
     return StopPage(
         visit=visit,
-        instructions=list(
-            StandingInstruction.objects.filter(garden=visit.garden, given_on__lte=day)
-            .exclude(ended_on__lt=day)
-            .select_related("planting__plant")
-            .order_by("planting__number", "id")
-        ),
-        closed=closed,
-        tasks=tasks,
+        instructions=instructions,
+        closed=_closed_today(plantings, instructions=instructions, day=day),
+        groups=groups_of(visit),
+        digging=next((task for task in tasks if task.rule_key == LOCATE_KEY), None),
         unidentified=[row for row in plantings if row.plant is None],
         open_count=sum(
             task.state in (TaskState.OPEN, TaskState.PART_DONE) for task in tasks
         ),
         shows_gate_code=own_crew and visit.day == today,
+        is_to_come=visit.day is not None and visit.day > today,
+    )
+
+
+def plantings_to_record() -> QuerySet[Job]:
+    """Planting jobs whose crew is done and whose plantings nobody recorded yet."""
+    return (
+        Job.objects.filter(
+            kind=JobKind.PLANTING,
+            state__in=[JobState.BOOKED, JobState.UNDER_WAY],
+            visits__state=VisitState.DONE,
+        )
+        .exclude(visits__state__in=[VisitState.PLANNED, VisitState.UNDER_WAY])
+        .select_related("garden", "crew")
+        .distinct()
+        .order_by("day", "id")
     )
 
 

@@ -1,31 +1,65 @@
-"""Drawings beside a task: the plant's shape and where the cut goes."""
+"""Pictures and words beside a task: the photo or shape, where the cut goes."""
+
+import base64
 
 from django import template
+from django.core.files.storage import default_storage
+from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
+from firm.actions.files import small_photo
+from firm.templatetags.notebook import upfirst
 from jobs.models import VisitTask
-from plants.drawings import cut_drawing, habit_drawing
+from jobs.queries.today import TaskGroup
+from plants import care
+from plants.drawings import cut_drawing
+from plants.models import Garden, Plant
+from plants.templatetags.pictures import habit_picture
 
 register = template.Library()
 
 
 @register.simple_tag
-def habit_drawing_of(task: VisitTask) -> SafeString:
-    """The photo of the planting, else the drawing of its shape."""
-    plant = task.planting.plant if task.planting else None
-    if plant is None or "habit" not in plant.group.facts:
-        return mark_safe("")
-    facts = plant.group.facts | plant.overrides
-    return mark_safe(  # noqa: S308 - our own drawing, texts escaped there
-        habit_drawing(
-            facts["habit"],
-            evergreen=facts.get("evergreen"),
-            title=plant.common,
-            prefix=f"habit-{task.pk}",
-            gettext=_,
+def picture_of(group: TaskGroup) -> SafeString:
+    """The photo of a planting, else the drawing of its plant's shape, else nothing."""
+    if group.planting and group.planting.photo:
+        address = reverse("file", args=[group.planting.photo])
+        return format_html(
+            '<a href="{}"><img src="{}?small" alt="{}" loading="lazy"></a>',
+            address,
+            address,
+            _("Photo of planting %(number)s") % {"number": group.planting.number},
         )
+    return shape_of(group.plant, prefix=f"habit-{group.tasks[0].pk}")
+
+
+@register.simple_tag
+def printed_picture_of(group: TaskGroup) -> SafeString:
+    """The same on paper, the photo inside the page."""
+    if group.planting and group.planting.photo:
+        try:
+            with default_storage.open(group.planting.photo, "rb") as kept:
+                content = base64.b64encode(small_photo(kept.read()))
+        except FileNotFoundError:
+            pass
+        else:
+            return format_html(
+                '<img src="data:image/jpeg;base64,{}" alt="{}">',
+                content.decode("ascii"),
+                _("Photo of planting %(number)s") % {"number": group.planting.number},
+            )
+    return shape_of(group.plant, prefix=f"habit-{group.tasks[0].pk}")
+
+
+@register.simple_tag
+def shape_of(plant: Plant | None, prefix: str) -> SafeString:
+    """The drawing of a plant's shape, nothing for an unidentified one."""
+    if plant is None:
+        return mark_safe("")
+    return habit_picture(
+        plant.group.facts | plant.overrides, title=plant.common, prefix=prefix
     )
 
 
@@ -46,3 +80,32 @@ def cut_figure_of(task: VisitTask) -> SafeString:
         )
     )
     return format_html('<figure class="figure small">{}</figure>', drawing)
+
+
+@register.filter
+def takes_wood(task: VisitTask) -> bool:
+    """True if something is cut off, so that "where" means where to cut."""
+    return task.task in (*care.CUTS, "deadhead", "dead wood")
+
+
+@register.filter
+def title_beside(task: VisitTask, plant: Plant | None) -> str:
+    """The task's title without the name of its plant, which stands beside it."""
+    said: str = task.title
+    if plant is not None:
+        said = said.removesuffix(f": {plant.common}")
+    return upfirst(said)
+
+
+@register.filter
+def on_the_map(garden: Garden) -> str:
+    """A geo: address of the garden (RFC 5870), empty where nobody noted its place."""
+    if garden.latitude is None or garden.longitude is None:
+        return ""
+    return f"geo:{garden.latitude},{garden.longitude}"
+
+
+@register.filter
+def lines_joined(text: str) -> str:
+    """An address of several lines on one: 12 Weir Lane, rear, Fernhollow."""
+    return ", ".join(line.strip() for line in text.splitlines() if line.strip())

@@ -41,6 +41,7 @@ from jobs.queries.today import (
     Round,
     crews_seen_by,
     may_open,
+    plantings_to_record,
     problems_open,
     round_of,
     stop_page,
@@ -92,6 +93,7 @@ def today(request: StaffRequest) -> HttpResponse:
         context |= {
             "slipping": slipping(day=now_day),
             "problems": problems_open(),
+            "to_record": plantings_to_record(),
             "letters": counts(),
             "has_stopped": any(
                 report.stopped for report in sweep_reports(now=clock.now())
@@ -172,7 +174,7 @@ def stop_start(request: StaffRequest, pk: int) -> HttpResponse:
         raise Http404
     try:
         start_visit(visit=visit, by=request.user, now=clock.now())
-    except NotBegun as error:
+    except (NotBegun, NotYet) as error:
         messages.error(request, str(error))
     return redirect("stop", pk=pk)
 
@@ -195,7 +197,7 @@ def stop_end(request: StaffRequest, pk: int) -> HttpResponse:
             )
         except TasksAreOpen as error:
             form.add_error("left_out_reason", str(error))
-        except VisitIsOver as error:
+        except (VisitIsOver, NotYet) as error:
             messages.error(request, str(error))
             return redirect("stop", pk=pk)
         else:
@@ -263,7 +265,7 @@ def task(request: StaffRequest, pk: int) -> HttpResponse:
                 by=request.user,
                 now=clock.now(),
             )
-        except (VisitIsOver, NeedsAReason) as error:
+        except (VisitIsOver, NeedsAReason, NotYet) as error:
             form.add_error(None, str(error))
         else:
             where = reverse("stop", args=[settled.visit_id])

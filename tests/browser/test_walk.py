@@ -371,7 +371,7 @@ def test_the_crew_works_its_round_from_the_phone(crew: Eyes) -> None:
     crew.press("Begin")
     crew.press(re.compile("^Done"), first=True)
     crew.says("Reed Calloway")
-    crew.page.get_by_role("link", name=re.compile("^Note, part done")).last.click()
+    crew.page.get_by_role("link", name=re.compile("^Part done, left out")).last.click()
     crew.choose(state="left out")
     crew.press("Write it down")
     crew.says("Say in a few words why it is left out.")
@@ -388,10 +388,10 @@ def test_the_crew_logs_everyones_hours_and_notes_a_problem(crew: Eyes) -> None:
     crew.follow("Write down hours")
     work = crew.page.locator("main [name$='-work']")
     travel = crew.page.locator("main [name$='-travel']")
-    assert work.count() == 3
-    for number in range(3):
-        work.nth(number).fill("1.25")
-        travel.nth(number).fill("0.5")
+    # Everyone at once, then each of the three.
+    assert work.count() == 4
+    work.first.fill("1.25")
+    travel.first.fill("0.5")
     crew.look("hours")
     crew.press("Write them down")
     crew.open("/today/")

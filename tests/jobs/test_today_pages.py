@@ -229,3 +229,89 @@ def test_the_round_sheet_is_a_pdf_with_the_stops(
     sheet = crew_client.get(reverse("round-sheet"))
     assert sheet["Content-Type"] == "application/pdf"
     assert sheet.content[:5] == b"%PDF-"
+
+
+def test_tasks_of_one_planting_stand_together_under_its_photo(
+    crew_client: StrictClient, visit: Visit
+) -> None:
+    name = f"photo-{'a' * 32}.jpg"
+    planting = factories.PlantingFactory(garden=visit.garden, number=7, photo=name)
+    plant = planting.plant.common
+    for position, title in enumerate((f"clear up: {plant}", "Rake", "feed"), start=1):
+        factories.VisitTaskFactory(
+            visit=visit,
+            planting=None if title == "Rake" else planting,
+            title=title,
+            position=position,
+        )
+    text = page(crew_client, "stop", visit.pk)
+    order = [
+        text.index(f'src="/files/{name}?small"'),
+        text.index("<strong>Clear up</strong>"),
+        text.index("<strong>Feed</strong>"),
+        text.index("In the whole garden"),
+        text.index("<strong>Rake</strong>"),
+    ]
+    assert order == sorted(order)
+    assert text.count(f"/files/{name}?small") == 1
+
+
+def test_a_day_to_come_can_be_read_but_not_ticked(
+    crew_client: StrictClient, visit: Visit
+) -> None:
+    task = factories.VisitTaskFactory(visit=visit)
+    Visit.objects.filter(pk=visit.pk).update(day=today() + dt.timedelta(days=1))
+    text = page(crew_client, "stop", visit.pk)
+    assert "To read ahead" in text
+    assert reverse("task", args=[task.pk]) not in text
+    refused = crew_client.post(reverse("task", args=[task.pk]), {"state": "done"})
+    assert "This day is still to come." in refused.content.decode()
+    for name in ("stop-start", "stop-end"):
+        crew_client.post(
+            reverse(name, args=[visit.pk]), {"left_out_reason": "x"}, follow=True
+        )
+    assert Visit.objects.get().state == "planned"
+    assert VisitTask.objects.get().state == "open"
+
+
+def test_a_planting_that_its_crew_ended_waits_for_the_owner(
+    crew_client: StrictClient, owner_client: StrictClient, visit: Visit
+) -> None:
+    job = visit.job
+    assert job is not None
+    job.kind, job.quote = "planting", factories.QuoteFactory(garden=job.garden)
+    job.save()
+    Visit.objects.filter(pk=visit.pk).update(kind="planting")
+    assert "The owner then records the plantings" in page(crew_client, "stop", visit.pk)
+    assert "still to record" not in page(owner_client, "today")
+    crew_client.post(reverse("stop-end", args=[visit.pk]))
+    job.refresh_from_db()
+    assert job.state == "under way"
+    text = page(owner_client, "today")
+    assert "Planted, and still to record" in text
+    assert reverse("job-finish", args=[job.pk]) in text
+
+
+def test_hours_of_everyone_are_typed_once_and_one_persons_own_count_instead(
+    crew_client: StrictClient, crew_member: Person, visit: Visit
+) -> None:
+    mate = factories.PersonFactory(role="crew", name="Mo Fern")
+    late = factories.PersonFactory(role="crew", name="Ann Moss")
+    for person in (mate, late):
+        factories.CrewMemberFactory(crew=visit.crew, person=person)
+    crew_client.post(
+        reverse("hours-new"),
+        {
+            "key": str(uuid.uuid4()),
+            "visit": visit.pk,
+            "hours-everyone-work": "3",
+            f"hours-{mate.pk}-work": "2.5",
+            f"hours-{late.pk}-work": "0",
+        },
+    )
+    assert [
+        (name, str(hours))
+        for name, hours in HourEntry.objects.order_by("person__name").values_list(
+            "person__name", "hours"
+        )
+    ] == [("Cal Reed", "3.00"), ("Mo Fern", "2.50")]
