@@ -1,5 +1,7 @@
 """Pages on which a quote is offered, taken back, and its answer written down."""
 
+from functools import partial
+
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
@@ -11,11 +13,7 @@ from firm.access import StaffRequest, needs
 from firm.actions.record import SomebodyElseChangedIt
 from firm.permissions import Permission
 from firm.queries import firm_or_blank
-from jobs.actions.agreements import (
-    AgreedBeforeOffered,
-    AgreedTooLate,
-    record_agreement,
-)
+from jobs.actions.agreements import record_agreement
 from jobs.actions.quotes import (
     LastDayPast,
     QuoteRefused,
@@ -25,15 +23,18 @@ from jobs.actions.quotes import (
     withdraw_offer,
     withdraw_quote_link,
 )
-from jobs.enums import AgreedHow
-from jobs.forms.quotes import (
-    OfferForm,
-    ReasonForm,
-    RecordAgreementForm,
-    SendAgainForm,
-)
+from jobs.forms.quotes import OfferForm
 from jobs.queries import quotes as asked
 from jobs.queries.quotes import QuotePage
+from jobs.views.answers import (
+    Desk,
+    agreed_page,
+    declined_page,
+    link_withdrawn,
+    send_again_page,
+    sent,
+    withdraw_page,
+)
 
 
 def _page(pk: int) -> QuotePage:
@@ -43,6 +44,16 @@ def _page(pk: int) -> QuotePage:
     return page
 
 
+def _desk(page: QuotePage) -> Desk:
+    return Desk(
+        template="jobs/quote_answer.html",
+        context={"page": page, "quote": page.quote},
+        url="quote",
+        pk=page.quote.pk,
+        refused=QuoteRefused,
+    )
+
+
 @needs(Permission.WRITE_QUOTES)
 @require_http_methods(["GET", "HEAD", "POST"])
 def quote_offer(request: StaffRequest, pk: int) -> HttpResponse:
@@ -50,7 +61,7 @@ def quote_offer(request: StaffRequest, pk: int) -> HttpResponse:
     page = _page(pk)
     firm = firm_or_blank()
     form = OfferForm(
-        request.POST if request.method == "POST" else None,
+        sent(request),
         quote=page.quote,
         contacts=asked.contacts_of(quote=page.quote),
         today=clock.today(time_zone=firm.time_zone),
@@ -94,80 +105,38 @@ def quote_offer(request: StaffRequest, pk: int) -> HttpResponse:
 def quote_send(request: StaffRequest, pk: int) -> HttpResponse:
     """Another private link to the same offer, mailed to a contact."""
     page = _page(pk)
-    form = SendAgainForm(
-        request.POST if request.method == "POST" else None,
+    return send_again_page(
+        request,
+        _desk(page),
+        partial(send_again, quote_id=pk),
         contacts=asked.contacts_of(quote=page.quote),
     )
-    if request.method == "POST" and form.is_valid():
-        try:
-            send_again(
-                quote_id=pk,
-                contact_id=form.contact_id,
-                by=request.user,
-                now=clock.now(),
-            )
-        except QuoteRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(request, _("Another letter with a link goes out."))
-            return redirect("quote", pk=pk)
-    return _answer_page(request, page, form, title=_("Send it again"))
 
 
 @needs(Permission.WRITE_QUOTES)
 @require_POST
 def quote_link_withdraw(request: StaffRequest, pk: int, link: int) -> HttpResponse:
     """Take one private link back; the offer stands."""
-    try:
-        withdraw_quote_link(quote_id=pk, link_id=link, by=request.user, now=clock.now())
-    except QuoteRefused:
-        raise Http404 from None
-    messages.success(request, _("The private link opens nothing any more."))
-    return redirect("quote", pk=pk)
+    act = partial(withdraw_quote_link, quote_id=pk, link_id=link)
+    return link_withdrawn(request, act, refused=QuoteRefused, url="quote", pk=pk)
 
 
 @needs(Permission.WRITE_QUOTES)
 @require_http_methods(["GET", "HEAD", "POST"])
 def quote_withdraw(request: StaffRequest, pk: int) -> HttpResponse:
     """Take the whole offer back before its last day."""
-    page = _page(pk)
-    form = ReasonForm(request.POST if request.method == "POST" else None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            withdraw_offer(
-                quote_id=pk,
-                reason=form.cleaned_data["reason"],
-                by=request.user,
-                now=clock.now(),
-            )
-        except QuoteRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(request, _("The offer was taken back."))
-            return redirect("quote", pk=pk)
-    return _answer_page(request, page, form, title=_("Take the offer back"))
+    return withdraw_page(
+        request, _desk(_page(pk)), partial(withdraw_offer, quote_id=pk)
+    )
 
 
 @needs(Permission.WRITE_QUOTES)
 @require_http_methods(["GET", "HEAD", "POST"])
 def quote_declined(request: StaffRequest, pk: int) -> HttpResponse:
     """Write down that the client said no."""
-    page = _page(pk)
-    form = ReasonForm(request.POST if request.method == "POST" else None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            record_decline(
-                quote_id=pk,
-                reason=form.cleaned_data["reason"],
-                by=request.user,
-                now=clock.now(),
-            )
-        except QuoteRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(request, _("Written down as declined."))
-            return redirect("quote", pk=pk)
-    return _answer_page(request, page, form, title=_("The client said no"))
+    return declined_page(
+        request, _desk(_page(pk)), partial(record_decline, quote_id=pk)
+    )
 
 
 @needs(Permission.WRITE_QUOTES)
@@ -175,44 +144,10 @@ def quote_declined(request: StaffRequest, pk: int) -> HttpResponse:
 def quote_agreed(request: StaffRequest, pk: int) -> HttpResponse:
     """Write down that the client said yes by telephone or on paper."""
     page = _page(pk)
-    now = clock.now()
-    form = RecordAgreementForm(
-        request.POST if request.method == "POST" else None,
-        request.FILES if request.method == "POST" else None,
-        contacts=asked.contacts_of(quote=page.quote),
-        now=now,
-        time_zone=firm_or_blank().time_zone,
-    )
-    if request.method == "POST" and form.is_valid():
-        found = form.cleaned_data
-        try:
-            record_agreement(
-                quote_id=pk,
-                how=AgreedHow(found["how"]),
-                name=found["name"],
-                agreed_at=form.moment,
-                agreed_on=found["agreed_on"],
-                note=found["note"],
-                scan=found["scan"],
-                confirm_to=found["confirm_to"],
-                by=request.user,
-                now=now,
-            )
-        except (AgreedBeforeOffered, AgreedTooLate) as refused:
-            form.add_error("agreed_on", str(refused))
-        except QuoteRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(request, _("Agreed. The planting job is open."))
-            return redirect("quote", pk=pk)
-    return _answer_page(request, page, form, title=_("The client said yes"))
-
-
-def _answer_page(
-    request: StaffRequest, page: QuotePage, form: object, *, title: str
-) -> HttpResponse:
-    return render(
+    return agreed_page(
         request,
-        "jobs/quote_answer.html",
-        {"form": form, "page": page, "quote": page.quote, "title": title},
+        _desk(page),
+        partial(record_agreement, quote_id=pk),
+        contacts=asked.contacts_of(quote=page.quote),
+        done=_("Agreed. The planting job is open."),
     )

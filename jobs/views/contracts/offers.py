@@ -1,10 +1,10 @@
 """Pages on which a care contract is offered, answered, paused and ended."""
 
-from typing import Any
+from functools import partial
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -13,7 +13,6 @@ from firm.access import StaffRequest, needs
 from firm.actions.record import SomebodyElseChangedIt
 from firm.permissions import Permission
 from firm.queries import firm_or_blank
-from jobs.actions.agreements import AgreedBeforeOffered, AgreedTooLate
 from jobs.actions.contracts import (
     ContractOfferPast,
     ContractRefused,
@@ -28,16 +27,20 @@ from jobs.actions.contracts import (
     withdraw_contract_link,
     withdraw_contract_offer,
 )
-from jobs.enums import AgreedHow
 from jobs.forms.contracts import EndForm, PauseForm
-from jobs.forms.quotes import (
-    OfferForm,
-    ReasonForm,
-    RecordAgreementForm,
-    SendAgainForm,
-)
+from jobs.forms.quotes import OfferForm
 from jobs.queries import contracts as asked
 from jobs.queries.contracts import ContractPage
+from jobs.views.answers import (
+    Desk,
+    agreed_page,
+    answer_page,
+    declined_page,
+    link_withdrawn,
+    send_again_page,
+    sent,
+    withdraw_page,
+)
 from jobs.views.contracts.pages import contract_answer
 
 
@@ -48,19 +51,13 @@ def _page(pk: int) -> ContractPage:
     return page
 
 
-def _answer_page(
-    request: StaffRequest, page: ContractPage, form: object, *, title: str, **more: Any
-) -> HttpResponse:
-    return render(
-        request,
-        "jobs/contract_answer.html",
-        {
-            "form": form,
-            "page": page,
-            "contract": page.contract,
-            "title": title,
-            **more,
-        },
+def _desk(page: ContractPage) -> Desk:
+    return Desk(
+        template="jobs/contract_answer.html",
+        context={"page": page, "contract": page.contract},
+        url="contract",
+        pk=page.contract.pk,
+        refused=ContractRefused,
     )
 
 
@@ -71,7 +68,7 @@ def contract_offer(request: StaffRequest, pk: int) -> HttpResponse:
     page = _page(pk)
     firm = firm_or_blank()
     form = OfferForm(
-        request.POST or None,
+        sent(request),
         quote=page.contract,
         contacts=asked.contacts_of(contract=page.contract),
         today=clock.today(time_zone=firm.time_zone),
@@ -100,7 +97,7 @@ def contract_offer(request: StaffRequest, pk: int) -> HttpResponse:
                 else _("It is offered. Its PDF is being drawn for you to print."),
             )
             return redirect("contract", pk=pk)
-    return _answer_page(request, page, form, title=_("Offer it"), is_offer=True)
+    return _desk(page).show(request, form, title=_("Offer it"), is_offer=True)
 
 
 @needs(Permission.RUN_CONTRACTS)
@@ -108,81 +105,38 @@ def contract_offer(request: StaffRequest, pk: int) -> HttpResponse:
 def contract_send(request: StaffRequest, pk: int) -> HttpResponse:
     """Another private link to the same offer, mailed to a contact."""
     page = _page(pk)
-    form = SendAgainForm(
-        request.POST or None, contacts=asked.contacts_of(contract=page.contract)
+    return send_again_page(
+        request,
+        _desk(page),
+        partial(send_contract_again, contract_id=pk),
+        contacts=asked.contacts_of(contract=page.contract),
     )
-    if request.method == "POST" and form.is_valid():
-        try:
-            send_contract_again(
-                contract_id=pk,
-                contact_id=form.contact_id,
-                by=request.user,
-                now=clock.now(),
-            )
-        except ContractRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(request, _("Another letter with a link goes out."))
-            return redirect("contract", pk=pk)
-    return _answer_page(request, page, form, title=_("Send it again"))
 
 
 @needs(Permission.RUN_CONTRACTS)
 @require_POST
 def contract_link_withdraw(request: StaffRequest, pk: int, link: int) -> HttpResponse:
     """Take one private link back; the offer stands."""
-    try:
-        withdraw_contract_link(
-            contract_id=pk, link_id=link, by=request.user, now=clock.now()
-        )
-    except ContractRefused:
-        raise Http404 from None
-    messages.success(request, _("The private link opens nothing any more."))
-    return redirect("contract", pk=pk)
+    act = partial(withdraw_contract_link, contract_id=pk, link_id=link)
+    return link_withdrawn(request, act, refused=ContractRefused, url="contract", pk=pk)
 
 
 @needs(Permission.RUN_CONTRACTS)
 @require_http_methods(["GET", "HEAD", "POST"])
 def contract_withdraw(request: StaffRequest, pk: int) -> HttpResponse:
     """Take the whole offer back before its last day."""
-    page = _page(pk)
-    form = ReasonForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            withdraw_contract_offer(
-                contract_id=pk,
-                reason=form.cleaned_data["reason"],
-                by=request.user,
-                now=clock.now(),
-            )
-        except ContractRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(request, _("The offer was taken back."))
-            return redirect("contract", pk=pk)
-    return _answer_page(request, page, form, title=_("Take the offer back"))
+    return withdraw_page(
+        request, _desk(_page(pk)), partial(withdraw_contract_offer, contract_id=pk)
+    )
 
 
 @needs(Permission.RUN_CONTRACTS)
 @require_http_methods(["GET", "HEAD", "POST"])
 def contract_declined(request: StaffRequest, pk: int) -> HttpResponse:
     """Write down that the client said no."""
-    page = _page(pk)
-    form = ReasonForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            record_contract_decline(
-                contract_id=pk,
-                reason=form.cleaned_data["reason"],
-                by=request.user,
-                now=clock.now(),
-            )
-        except ContractRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(request, _("Written down as declined."))
-            return redirect("contract", pk=pk)
-    return _answer_page(request, page, form, title=_("The client said no"))
+    return declined_page(
+        request, _desk(_page(pk)), partial(record_contract_decline, contract_id=pk)
+    )
 
 
 @needs(Permission.RUN_CONTRACTS)
@@ -190,40 +144,12 @@ def contract_declined(request: StaffRequest, pk: int) -> HttpResponse:
 def contract_agreed(request: StaffRequest, pk: int) -> HttpResponse:
     """Write down that the client said yes by telephone or on paper."""
     page = _page(pk)
-    now = clock.now()
-    form = RecordAgreementForm(
-        request.POST or None,
-        request.FILES or None,
+    return agreed_page(
+        request,
+        _desk(page),
+        partial(record_contract_agreement, contract_id=pk),
         contacts=asked.contacts_of(contract=page.contract),
-        now=now,
-        time_zone=firm_or_blank().time_zone,
-    )
-    if request.method == "POST" and form.is_valid():
-        found = form.cleaned_data
-        try:
-            record_contract_agreement(
-                contract_id=pk,
-                how=AgreedHow(found["how"]),
-                name=found["name"],
-                agreed_at=form.moment,
-                agreed_on=found["agreed_on"],
-                note=found["note"],
-                scan=found["scan"],
-                confirm_to=found["confirm_to"],
-                by=request.user,
-                now=now,
-            )
-        except (AgreedBeforeOffered, AgreedTooLate) as refused:
-            form.add_error("agreed_on", str(refused))
-        except ContractRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(
-                request, _("Agreed. Its visits wait on the week board for their days.")
-            )
-            return redirect("contract", pk=pk)
-    return _answer_page(
-        request, page, form, title=_("The client said yes"), is_agreeing=True
+        done=_("Agreed. Its visits wait on the week board for their days."),
     )
 
 
@@ -232,22 +158,21 @@ def contract_agreed(request: StaffRequest, pk: int) -> HttpResponse:
 def contract_pause(request: StaffRequest, pk: int) -> HttpResponse:
     """Pause a running contract."""
     page = _page(pk)
-    form = PauseForm(request.POST or None, initial={"version": page.contract.version})
-    if request.method == "POST" and form.is_valid():
-        try:
-            pause_contract(
-                contract_id=pk,
-                version=form.cleaned_data["version"],
-                reason=form.cleaned_data["reason"],
-                by=request.user,
-                now=clock.now(),
-            )
-        except ContractRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(request, _("Paused. Its visits left the board."))
-            return redirect("contract", pk=pk)
-    return _answer_page(request, page, form, title=_("Pause it"))
+    form = PauseForm(sent(request), initial={"version": page.contract.version})
+    return answer_page(
+        request,
+        _desk(page),
+        form,
+        lambda: pause_contract(
+            contract_id=pk,
+            version=form.cleaned_data["version"],
+            reason=form.cleaned_data["reason"],
+            by=request.user,
+            now=clock.now(),
+        ),
+        title=_("Pause it"),
+        done=_("Paused. Its visits left the board."),
+    )
 
 
 @needs(Permission.RUN_CONTRACTS)
@@ -275,24 +200,23 @@ def contract_end(request: StaffRequest, pk: int) -> HttpResponse:
     page = _page(pk)
     today = clock.today(time_zone=firm_or_blank().time_zone)
     form = EndForm(
-        request.POST or None,
+        sent(request),
         initial={"version": page.contract.version, "last_on": today},
     )
-    if request.method == "POST" and form.is_valid():
-        try:
-            end_contract(
-                contract_id=pk,
-                version=form.cleaned_data["version"],
-                last_on=form.cleaned_data["last_on"],
-                reason=form.cleaned_data["reason"],
-                by=request.user,
-                now=clock.now(),
-            )
-        except EndsBeforeItBegins as refused:
-            form.add_error("last_on", str(refused))
-        except ContractRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            messages.success(request, _("Ended. Its open visits were called off."))
-            return redirect("contract", pk=pk)
-    return _answer_page(request, page, form, title=_("End it"), is_ending=True)
+    return answer_page(
+        request,
+        _desk(page),
+        form,
+        lambda: end_contract(
+            contract_id=pk,
+            version=form.cleaned_data["version"],
+            last_on=form.cleaned_data["last_on"],
+            reason=form.cleaned_data["reason"],
+            by=request.user,
+            now=clock.now(),
+        ),
+        title=_("End it"),
+        done=_("Ended. Its open visits were called off."),
+        beside={EndsBeforeItBegins: "last_on"},
+        is_ending=True,
+    )
