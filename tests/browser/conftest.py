@@ -72,7 +72,7 @@ def _context(browser: Browser, size: dict[str, int]) -> BrowserContext:
         timezone_id="America/New_York",
         accept_downloads=True,
     )
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(30_000)
     return context
 
 
@@ -85,8 +85,8 @@ def _logged_in(browser: Browser, site: Site, sheet: Sheet, role: str) -> Eyes:
     eyes.open("/login/")
     eyes.page.locator("input[name=username]").fill(address)
     eyes.page.locator("input[name=password]").fill(password)
-    eyes.page.locator("main button[type=submit]").click()
-    eyes.page.wait_for_load_state()
+    with eyes.page.expect_navigation():
+        eyes.page.locator("main button[type=submit]").click()
     assert "/login/" not in eyes.page.url, eyes.text()
     return eyes
 

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Locator, Page, expect
 
 ROOT = Path(__file__).resolve().parents[2]
 MANAGE = str(ROOT / "manage.py")
@@ -71,7 +71,7 @@ class Site:
         return found
 
     def letter(
-        self, *, to: str, subject: str, after: int = 0, within_s: float = 60
+        self, *, to: str, subject: str, after: int = 0, within_s: float = 120
     ) -> EmailMessage:
         """The newest such letter once there are more than AFTER."""
         until = time.monotonic() + within_s
@@ -204,16 +204,16 @@ class Eyes:
         link = self.page.locator("main").get_by_role(
             "link", name=words, exact=isinstance(words, str)
         )
-        (link.first if first else link).click()
-        self.page.wait_for_load_state()
+        with self.page.expect_navigation():
+            (link.first if first else link).click()
 
     def press(self, words: str | re.Pattern[str], *, first: bool = False) -> None:
         """Press the button that says so."""
         button = self.page.locator("main").get_by_role(
             "button", name=words, exact=isinstance(words, str)
         )
-        (button.first if first else button).click()
-        self.page.wait_for_load_state()
+        with self.page.expect_navigation():
+            (button.first if first else button).click()
 
     def field(self, name: str) -> Locator:
         """The field of that name in the page itself."""
@@ -254,7 +254,7 @@ class Eyes:
     def look(self, name: str) -> None:
         """Judge the page at phone and desk width and keep its pictures."""
         # A part that is being fetched is dimmed for that moment.
-        self.page.wait_for_function("!document.querySelector('.htmx-request')")
+        expect(self.page.locator(".htmx-request")).to_have_count(0)
         faults = []
         pictures = []
         for width, size in (("phone", PHONE), ("desk", DESK)):
