@@ -217,6 +217,9 @@ def _plants(
         if not spots:
             continue
         crown = float(planting.spread_m) * scale / 2 if planting.spread_m else 0.0
+        if planting.hedge and len(spots) > 1:
+            # Grown together a hedge is one body: circles that just touch say so.
+            crown = min(crown, _nearest(spots) * 0.52)
         if crown >= 2.5:
             parts += [
                 circle(

@@ -32,13 +32,18 @@ class Pieces:
 
 Shape = Rectangle | Circle | Pieces
 
+# How far a grid may be drawn out of square for the sake of equal columns.
+MOST_STRETCH = 1.35
+# The least step in a hedge's row, as a part of the plants' spread when grown.
+LEAST_STEP = 0.35
+
 
 @dataclass(frozen=True, kw_only=True)
 class PlanPlanting:
     """So many of one plant; positions are metres from the bed's upper left corner.
 
-    Without positions the plants are spread evenly over the bed. Plants that have a
-    mature spread are drawn as wide as it.
+    Without positions the plants are spread evenly over the bed, a hedge in one or two
+    rows along its long side. Plants that have a mature spread are drawn as wide as it.
     """
 
     number: int
@@ -46,6 +51,7 @@ class PlanPlanting:
     quantity: int
     positions: tuple[tuple[Decimal, Decimal], ...] = ()
     spread_m: Decimal | None = None
+    hedge: bool = False
 
 
 @dataclass(frozen=True)
@@ -114,7 +120,7 @@ def placed(
     if parts[0].round:
         places = _in_circle(parts[0].wide / 2, counts, shares)
     else:
-        places = _in_slices(parts, counts, shares)
+        places = _in_slices(parts, loose, counts, shares)
     ready = iter(places)
     return [
         (
@@ -128,14 +134,17 @@ def placed(
 
 
 def _in_slices(
-    parts: Sequence[Piece], counts: Sequence[int], shares: Sequence[float]
+    parts: Sequence[Piece],
+    loose: Sequence[PlanPlanting],
+    counts: Sequence[int],
+    shares: Sequence[float],
 ) -> list[list[Point]]:
     """Slices of the pieces, left to right, one planting after the other."""
     area = sum(part.wide * part.high for part in parts)
     whole = sum(shares) or 1.0
     stack = [*parts]
     out = []
-    for count, share in zip(counts, shares, strict=True):
+    for planting, count, share in zip(loose, counts, shares, strict=True):
         left = area * share / whole
         slices: list[Piece] = []
         while stack and left > area * 1e-9:
@@ -153,21 +162,52 @@ def _in_slices(
         if slices:
             divided = _split(count, [piece.wide * piece.high for piece in slices])
             for piece, number_of in zip(slices, divided, strict=True):
-                places += _grid(piece, number_of)
+                if planting.hedge:
+                    places += _line(piece, number_of, planting.spread_m)
+                else:
+                    places += _grid(piece, number_of)
         out.append(places)
     return out
 
 
 def _grid(piece: Piece, count: int) -> list[Point]:
-    """Columns of plants that fill a rectangle."""
+    """Columns of plants that fill a rectangle, all alike where their number allows."""
     if count == 0:
         return []
-    columns = min(max(1, round(sqrt(count * piece.wide / piece.high))), count)
+    ideal = sqrt(count * piece.wide / piece.high)
+    columns = min(max(1, round(ideal)), count)
+    even = [
+        each
+        for each in range(1, count + 1)
+        if count % each == 0 and 1 / MOST_STRETCH <= each / ideal <= MOST_STRETCH
+    ]
+    if even:
+        columns = min(even, key=lambda each: (abs(each - ideal), each))
     out = []
     for column, size in enumerate(_split(count, [1.0] * columns)):
         x = piece.x + piece.wide * (column + 0.5) / columns
         out += [(x, piece.y + piece.high * (row + 0.5) / size) for row in range(size)]
     return out
+
+
+def _line(piece: Piece, count: int, spread_m: Decimal | None) -> list[Point]:
+    """A hedge along the long side, all alike; two rows where one would be crowded."""
+    if count == 0:
+        return []
+    long, deep = max(piece.wide, piece.high), min(piece.wide, piece.high)
+    crowded = spread_m is not None and long / count < float(spread_m) * LEAST_STEP
+    rows = 2 if crowded and count > 2 else 1
+    sizes = _split(count, [1.0] * rows)
+    step = long / (sizes[0] + (0.5 if rows == 2 and count % 2 == 0 else 0))
+    out = []
+    for row, size in enumerate(sizes):
+        across = deep * (row + 0.5) / rows
+        # The second row stands in the gaps of the first.
+        begun = step * (0.5 + row * 0.5)
+        for index in range(size):
+            along = begun + step * index
+            out.append((along, across) if piece.wide >= piece.high else (across, along))
+    return [(piece.x + x, piece.y + y) for x, y in out]
 
 
 def _sunflower(radius: float, count: int) -> list[Point]:

@@ -43,10 +43,11 @@ class Scale:
         return x, self.at(last + timedelta(days=1)) - x
 
 
-def scale_of(start: date, days: int, width: float) -> Scale:
+def scale_of(start: date, days: int, width: float, *, left: float = 0) -> Scale:
+    """The strip's scale over a width, with room for words at its left."""
     if days < 28:
         raise ValueError("a strip shows 28 days or more")
-    return Scale(start, days, MARGIN, width - 2 * MARGIN)
+    return Scale(start, days, MARGIN + left, width - left - 2 * MARGIN)
 
 
 def day_words(day: date, gettext: Gettext) -> str:

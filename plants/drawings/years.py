@@ -27,6 +27,10 @@ from plants.drawings.svg import (
     words,
 )
 
+# The column of words beside the bars, and the air between its rows.
+BESIDE = 290.0
+AIR = 8.0
+
 
 @dataclass(frozen=True, kw_only=True)
 class Window:
@@ -81,15 +85,18 @@ def care_year(
     title: str = "",
     prefix: str = "care-year",
     width: float = 340,
+    beside: bool = False,
     gettext: Gettext = as_written,
 ) -> str:
     """The year's strip: time in flower, each task's window with its best day, and the
     closed seasons, hatched and in words.
 
     Windows that cross the strip's ends are cut there with an arrow; rows of one label
-    share a line, so a task that comes round twice is given as two windows.
+    share a line, so a task that comes round twice is given as two windows. BESIDE puts
+    the words to the left of the bars, for a drawing as wide as a sheet of paper.
     """
-    scale = scale_of(start, days, width)
+    scale = scale_of(start, days, width, left=BESIDE if beside else 0)
+    head_width = BESIDE if beside else width
     y = 44.0
     parts: list[str] = []
     told: list[str] = []
@@ -99,8 +106,9 @@ def care_year(
         if not shown:
             continue
         dates = ", ".join(run_words(span.first, span.last, gettext) for span in shown)
-        head, taken = row_words(y, label, dates, width=width, paint="leaf")
-        y += taken - 9
+        head, taken = row_words(y, label, dates, width=head_width, paint="leaf")
+        next_y = y + taken + AIR
+        y += -10 if beside else taken - 9
         parts.append(head)
         bands.append(y)
         for span in shown:
@@ -108,17 +116,14 @@ def care_year(
             parts.append(_petals(x, y, wide))
             parts.append(arrows(scale, span.first, span.last, y, paint="leaf"))
         told.append(f"{label}: {dates}.")
-        y += BAR + 22
+        y = next_y if beside else y + BAR + 22
     for label, windows in _grouped(rows).items():
         seen = [each for each in windows if scale.meets(each.earliest, each.latest)]
         if not seen:
             continue
-        dates = ", ".join(
-            gettext("best {day}").format(day=day_words(each.best, gettext))
-            for each in seen
-        )
-        head, taken = row_words(y, label, dates, width=width)
-        y += taken - 9
+        head, taken = row_words(y, label, _bests(seen, gettext), width=head_width)
+        next_y = y + taken + AIR
+        y += -10 if beside else taken - 9
         parts.append(head)
         bands.append(y)
         for each in seen:
@@ -137,17 +142,21 @@ def care_year(
                     day=day_words(each.best, gettext),
                 )
             )
-        y += BAR + 22
+        y = next_y if beside else y + BAR + 22
     for label, spans in _spans(closed).items():
         shown = [span for span in spans if scale.meets(span.first, span.last)]
         if not shown:
             continue
-        dates = ", ".join(run_words(span.first, span.last, gettext) for span in shown)
+        # The same days of two years are said once.
+        dates = ", ".join(
+            dict.fromkeys(run_words(span.first, span.last, gettext) for span in shown)
+        )
         name = gettext("Closed: {what}").format(what=label)
         head, taken = row_words(
-            y, name, dates, width=width, paint="warn", weight="bold"
+            y, name, dates, width=head_width, paint="warn", weight="bold"
         )
-        y += taken - 9
+        next_y = y + taken + AIR
+        y += -10 if beside else taken - 9
         parts.append(head)
         bands.append(y)
         for span in shown:
@@ -156,7 +165,7 @@ def care_year(
             parts.append(frame((x, y), wide, BAR, paint="warn", line_width=1.2))
             parts.append(arrows(scale, span.first, span.last, y, paint="warn"))
         told.append(f"{name}: {dates}.")
-        y += BAR + 22
+        y = next_y if beside else y + BAR + 22
     if not told:
         nothing = gettext("Nothing falls in these months.")
         parts.append(words((MARGIN, y), nothing, size=13))
@@ -172,12 +181,22 @@ def care_year(
         *parts,
         *over,
         width=width,
-        height=bottom + 26,
+        height=bottom + (4 if beside and not over else 26),
         title=title or gettext("The year of care"),
         description=" ".join(told),
         prefix=prefix,
         kind="care-year",
     )
+
+
+def _bests(windows: Sequence[Window], gettext: Gettext) -> str:
+    """The best days of a task: all of two, the first and the number of more."""
+    days = list(dict.fromkeys(day_words(each.best, gettext) for each in windows))
+    if len(days) > 2:
+        return gettext("best {day} and {count} more days").format(
+            day=days[0], count=len(days) - 1
+        )
+    return ", ".join(gettext("best {day}").format(day=day) for day in days)
 
 
 def _petals(x: float, y: float, wide: float) -> str:
