@@ -1,21 +1,53 @@
-"""The lines of a care guide: tasks with computed dates, closed seasons, water."""
+"""The lines of a care guide: tasks with computed dates, closed seasons."""
 
-import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
 
-from plants import care, water
+from plants import care
 from plants.care.vocabulary import COMMON_PRACTICE, CUTS
-from plants.models import Bed, Planting, Source
+from plants.models import Planting, Source
 from plants.queries.care import PlantingYear
-from plants.queries.fit import facts_of
 
 # Winter's covers are not taken off a plant that has not stood through a winter yet.
 FIRST_COVER_DAYS = 180
 PRUNING = (*CUTS, "deadhead", "dead wood")
 SOIL = ("acidify", "lime", "mulch")
+
+# Tasks whose own word tells a client too little; a shipped rule's key says the rest.
+VAGUE = ("inspect", "water check", "protect", "unprotect", "clear up")
+# Keys that do not read as words by themselves.
+SHORT_WORDS = {
+    "autumn-tidy": "take off spoilt leaves",
+    "blanket-of-leaves": "cover with leaves",
+    "clear-the-foot": "clear fallen leaves from the foot",
+    "clear-wet-leaves": "clear wet leaves off",
+    "clippings-and-litter": "bag every clipping",
+    "dead-crown-check": "look for the first shoots",
+    "deer-guard": "net against deer",
+    "galls-and-litter": "lift wet leaves off",
+    "inspect-summer": "look over leaves and stems",
+    "leaves-as-mulch": "clear the paths of its leaves",
+    "leaves-from-the-foot": "clear leaves from the foot",
+    "leave-standing": "leave it standing",
+    "look-without-feeding": "look for root rot",
+    "refer-overhead-work": "look up for broken limbs",
+    "slugs-and-deer": "look for slugs and deer",
+    "soak-after-pruning": "soak when leaves hang",
+    "stop-seedlings": "cut ripe plumes",
+    "uncover": "take the cover off",
+    "untie": "take cords and nets off",
+    "water-divisions": "water new divisions",
+    "water-evergreen-before-winter": "soak before winter",
+    "water-second-summer": "soak in dry spells",
+    "water-tree-second-summer": "soak in dry spells",
+}
+
+
+def common_of(planting: Planting) -> str:
+    """What a plant is called in the guide; what it looks like where nobody knows."""
+    return planting.plant.common if planting.plant else planting.what_it_looks_like
 
 
 def source_said(key: str, sources: Mapping[str, Source]) -> str:
@@ -28,6 +60,26 @@ def source_said(key: str, sources: Mapping[str, Source]) -> str:
     return key
 
 
+def source_read(
+    key: str, line: Mapping[str, Any], sources: Mapping[str, Source]
+) -> str:
+    """Where a fact comes from, and how it was read for just this plant."""
+    found = sources.get(key)
+    if found is None or not line.get("read"):
+        return source_said(key, sources)
+    return f"{found.publisher}, {found.title} ({line['read']})"
+
+
+def what_of(rule: care.Rule) -> str:
+    """What a vague task means in two to five words; empty where its own word will do.
+
+    A firm's own rule keeps the task's word: its key is nobody's wording.
+    """
+    if rule.task not in VAGUE or rule.layer != "shipped":
+        return ""
+    return SHORT_WORDS.get(rule.key, rule.key.replace("-", " "))
+
+
 def line_printed(
     rule: care.Rule, windows: Sequence[care.Window], sources: Mapping[str, Source]
 ) -> dict[str, Any]:
@@ -37,6 +89,7 @@ def line_printed(
         "key": rule.key,
         "task": rule.task,
         "purpose": rule.purpose,
+        "what": what_of(rule),
         "is_always": rule.always,
         "runs": [[window.earliest, window.best, window.latest] for window in windows],
         "share": limits.share_removed_max,
@@ -166,200 +219,3 @@ def closed_printed(year: PlantingYear) -> list[dict[str, Any]]:
         )
         row["spans"].append([period.first, period.last])
     return list(found.values())
-
-
-# --- water -------------------------------------------------------------------------
-
-
-def water_printed(
-    years: Iterable[PlantingYear], *, end: dt.date
-) -> list[dict[str, Any]]:
-    """The rhythms of the first year, plants with the same ones together."""
-    found: dict[tuple[Any, ...], dict[str, Any]] = {}
-    for year in years:
-        if year.planted_on is None:
-            continue
-        kind = year.group.kind
-        phases = water.first_year(
-            kind=kind, planted_on=year.planted_on, start=year.start, end=end
-        )
-        if not phases:
-            continue
-        how = "tree" if kind == "tree" else "shrub" if water.is_woody(kind) else "soft"
-        row = found.setdefault(
-            (how, year.planted_on),
-            {
-                "how": how,
-                "planted_on": year.planted_on,
-                "numbers": [],
-                "irrigated": [],
-                "phases": [
-                    {"first": phase.first, "last": phase.last, "every": phase.every}
-                    for phase in phases
-                ],
-            },
-        )
-        row["numbers"].append(year.planting.number)
-        if year.irrigated:
-            row["irrigated"].append(year.planting.number)
-    return list(found.values())
-
-
-# --- months ------------------------------------------------------------------------
-
-
-def months_printed(
-    years: Sequence[PlantingYear], *, start: dt.date, end: dt.date
-) -> list[dict[str, Any]]:
-    """Each month: tasks whose best day lies in it, water, and what is closed."""
-    rows = water_printed(years, end=end)
-    months = []
-    first = start
-    while first <= end:
-        after = _next_month(first)
-        last = after - dt.timedelta(days=1)
-        months.append(
-            {
-                "first": first,
-                "tasks": _tasks_in(years, first, last),
-                "water": _water_in(rows, first, last),
-                "closed": _closed_in(years, first, last),
-                "bloom": [
-                    year.planting.number
-                    for year in years
-                    if any(a <= last and b >= first for a, b in year.bloom)
-                ],
-            }
-        )
-        first = after
-    return months
-
-
-def _next_month(first: dt.date) -> dt.date:
-    return (first + dt.timedelta(days=31)).replace(day=1)
-
-
-def _tasks_in(
-    years: Iterable[PlantingYear], first: dt.date, last: dt.date
-) -> list[dict[str, Any]]:
-    """The tasks of a month by best day; plants with the same days stand together."""
-    found: dict[tuple[Any, ...], dict[str, Any]] = {}
-    for year in years:
-        for window in told_windows(year):
-            rule = window.rule
-            if rule.always:
-                continue
-            if not first <= window.best <= last:
-                continue
-            run = (window.earliest, window.best, window.latest)
-            row = found.setdefault(
-                (rule.task, rule.purpose, run),
-                {
-                    "task": rule.task,
-                    "purpose": rule.purpose,
-                    "run": list(run),
-                    "plants": [],
-                },
-            )
-            named = {"number": year.planting.number, "common": _name(year.planting)}
-            if named not in row["plants"]:
-                row["plants"].append(named)
-    return sorted(
-        found.values(),
-        key=lambda row: (row["run"][1], row["run"][0], row["task"], row["purpose"]),
-    )
-
-
-def _name(planting: Planting) -> str:
-    return planting.plant.common if planting.plant else planting.what_it_looks_like
-
-
-def _water_in(
-    rows: Iterable[Mapping[str, Any]], first: dt.date, last: dt.date
-) -> list[dict[str, Any]]:
-    """The rhythms that hold in a month, cut to it; equal ones stand together."""
-    found: list[dict[str, Any]] = []
-    for row in rows:
-        phases = [
-            {
-                "first": max(phase["first"], first),
-                "last": min(phase["last"], last),
-                "every": phase["every"],
-            }
-            for phase in row["phases"]
-            if phase["first"] <= last and phase["last"] >= first
-        ]
-        same = next((one for one in found if one["phases"] == phases), None)
-        if same is not None:
-            same["numbers"] = sorted([*same["numbers"], *row["numbers"]])
-        elif phases:
-            found.append({"numbers": sorted(row["numbers"]), "phases": phases})
-    return found
-
-
-def _closed_in(
-    years: Iterable[PlantingYear], first: dt.date, last: dt.date
-) -> list[dict[str, Any]]:
-    """The closed seasons for cuts that touch a month: for all cuts, then for some.
-
-    Each with the days of the month and the plants by number; days that hold for the
-    same plants stand once.
-    """
-    shut: dict[bool, dict[tuple[dt.date, dt.date], set[int]]] = {True: {}, False: {}}
-    for year in years:
-        for period in closed_from_planting(year):
-            tasks = set(period.season.tasks)
-            begins, ends = period.first or first, period.last or last
-            if not tasks & set(CUTS) or begins > last or ends < first:
-                continue
-            span = (max(begins, first), min(ends, last))
-            of_span = shut[set(CUTS) <= tasks].setdefault(span, set())
-            of_span.add(year.planting.number)
-    return [
-        {
-            "is_all_cuts": is_all,
-            "parts": [
-                {
-                    "first": span[0],
-                    "last": span[1],
-                    "is_whole_month": span == (first, last),
-                    "numbers": sorted(numbers),
-                }
-                for span, numbers in sorted(parts.items())
-            ],
-        }
-        for is_all, parts in shut.items()
-        if parts
-    ]
-
-
-# --- beds --------------------------------------------------------------------------
-
-
-def bed_printed(bed: Bed, plantings: Sequence[Planting]) -> dict[str, Any]:
-    """What the sketch of a bed is drawn from: its shape and the plants by number."""
-    return {
-        "pk": bed.pk,
-        "name": bed.name,
-        "shape": bed.shape,
-        "length_m": bed.length_m,
-        "width_m": bed.width_m,
-        "across_m": bed.across_m,
-        "pieces": bed.pieces,
-        "facing": bed.facing,
-        "plants": [
-            {
-                "number": planting.number,
-                "common": _name(planting),
-                "count": planting.count,
-                "spread_m": _spread(planting),
-            }
-            for planting in plantings
-        ],
-    }
-
-
-def _spread(planting: Planting) -> Any:
-    if planting.plant is None:
-        return None
-    return (facts_of(planting.plant).get("mature") or {}).get("width_m")

@@ -12,18 +12,19 @@ from firm.queries import firm_or_blank
 from jobs.enums import DocumentKind, LinkPurpose
 from jobs.models import Document, PrivateLink
 from jobs.queries.guide_lines import (
-    bed_printed,
     closed_printed,
+    common_of,
     later_printed,
     lines_printed,
-    months_printed,
-    water_printed,
+    source_read,
+    source_said,
 )
+from jobs.queries.guide_months import months_printed, water_printed
 from jobs.queries.letterhead import letterhead
 from jobs.queries.links import link_by_key
 from jobs.queries.quote_paper import POISON_LINES, client_printed
 from plants.fit import AT_RISK
-from plants.models import Garden, Planting, Source
+from plants.models import Bed, Garden, Planting, Source
 from plants.queries.care import (
     PlantingYear,
     age_of,
@@ -125,6 +126,44 @@ def beds_printed(plantings: Iterable[Planting]) -> list[dict[str, Any]]:
     return sorted(drawn, key=lambda bed: (bed["name"], bed["pk"]))
 
 
+def bed_printed(bed: Bed, plantings: Sequence[Planting]) -> dict[str, Any]:
+    """What the sketch of a bed is drawn from: its shape and the plants by number."""
+    return {
+        "pk": bed.pk,
+        "name": bed.name,
+        "shape": bed.shape,
+        "length_m": bed.length_m,
+        "width_m": bed.width_m,
+        "across_m": bed.across_m,
+        "pieces": bed.pieces,
+        "facing": bed.facing,
+        "plants": [
+            {
+                "number": planting.number,
+                "common": common_of(planting),
+                "count": planting.count,
+                "spread_m": _spread(planting),
+                "is_hedge": _is_hedge(planting),
+            }
+            for planting in plantings
+        ],
+    }
+
+
+def _spread(planting: Planting) -> Any:
+    if planting.plant is None:
+        return None
+    return (facts_of(planting.plant).get("mature") or {}).get("width_m")
+
+
+def _is_hedge(planting: Planting) -> bool:
+    return (
+        planting.plant is not None
+        and facts_of(planting.plant).get("kind") == "hedge"
+        and planting.count > 1
+    )
+
+
 def plant_printed(
     year: PlantingYear, *, sources: Mapping[str, Source], end: dt.date, day: dt.date
 ) -> dict[str, Any]:
@@ -138,9 +177,7 @@ def plant_printed(
         "planting": planting.pk,
         "number": planting.number,
         "count": planting.count,
-        "common": planting.plant.common
-        if planting.plant
-        else planting.what_it_looks_like,
+        "common": common_of(planting),
         "botanical": planting.plant.botanical if planting.plant else "",
         "is_identified": planting.plant is not None,
         "group": year.group.name,
@@ -163,6 +200,7 @@ def plant_printed(
         "bloom": [list(span) for span in year.bloom],
         "toxicity": {who: str(toxicity.get(who, "unknown")) for who in AT_RISK},
         "toxicity_note": str(toxicity.get("note", "")).strip(),
+        "toxicity_sources": poison_sources(facts, sources=sources),
         "instructions": [
             one.text for one in year.instructions if one.planting_id is not None
         ],
@@ -177,6 +215,24 @@ def plant_printed(
             }
         ),
     }
+
+
+def poison_sources(
+    facts: Mapping[str, Any], *, sources: Mapping[str, Source]
+) -> list[dict[str, str]]:
+    """Where the words on poison come from, each for whom; empty WHOM is for all."""
+    found = [
+        {
+            "whom": key.removeprefix("toxicity").strip(),
+            "source": source_read(str(line.get("source", "")), line, sources),
+        }
+        for key, line in (facts.get("sources") or {}).items()
+        if key.split(" ")[0] == "toxicity" and isinstance(line, Mapping)
+    ]
+    key = str((facts.get("toxicity") or {}).get("source", ""))
+    if not found and key:
+        found = [{"whom": "", "source": source_said(key, sources)}]
+    return found
 
 
 # --- guides that were issued -------------------------------------------------------

@@ -16,7 +16,7 @@ from firm.units import Display, convert, plain, round_figure
 from jobs.actions.links import key_of
 from jobs.models import PrivateLink
 from jobs.queries.quote_paper import toxicity_words
-from plants import care, drawings, water
+from plants import care, drawings
 from plants.care.group import Limits
 from plants.enums import BedShape, Facing
 from plants.templatetags.care import closed_words, limits_words, rule_title
@@ -26,11 +26,7 @@ register = template.Library()
 
 Line = Mapping[str, Any]
 
-EVERY = {
-    "day": "every day",
-    "2-3 days": "every two to three days",
-    "week": "once a week",
-}
+SHARED_PARTS = ("any_day", "feeding", "soil", "water", "other")
 
 
 def _day(value: Any) -> dt.date:
@@ -61,9 +57,18 @@ def _rule(line: Line) -> care.Rule:
 
 @register.filter
 def guide_title(line: Line) -> str:
-    """A task with its purpose: Prune, for its flowers."""
+    """What is to be done: Prune, for its flowers; Look for blight."""
+    if line.get("what"):
+        said = gettext(line["what"])
+        return said[:1].upper() + said[1:]
     said = rule_title(cast(care.Rule, SimpleNamespace(**line)))
     return said[:1].upper() + said[1:]
+
+
+@register.filter
+def lower_first(words: str) -> str:
+    """Words as they stand inside a sentence."""
+    return words[:1].lower() + words[1:]
 
 
 @register.filter
@@ -80,8 +85,14 @@ def guide_day(value: Any) -> str:
 
 @register.filter
 def runs_words(line: Line) -> str:
-    """When: 28 Mar to 2 May 2026, best about 8 Apr; and again ..."""
-    return "; ".join(run_words(run) for run in line["runs"])
+    """When: 28 Mar to 2 May 2026, best about 8 Apr; again about 3 Jun, 18 Jul."""
+    runs = line["runs"]
+    if len(runs) < 3:
+        return "; ".join(run_words(run) for run in runs)
+    return gettext("%(first)s; again about %(days)s") % {
+        "first": run_words(runs[0]),
+        "days": ", ".join(day_month(run[1]) for run in runs[1:]),
+    }
 
 
 @register.filter
@@ -109,8 +120,8 @@ def years_waited(line: Line) -> str:
     """How old a plant must be for a cut."""
     years = round(line["from_years"])
     return ngettext(
-        "not before it has stood for %(years)d year",
-        "not before it has stood for %(years)d years",
+        "Wait until it has stood for %(years)d year",
+        "Wait until it has stood for %(years)d years",
         years,
     ) % {"years": years}
 
@@ -130,34 +141,12 @@ def shut_days(season: Line, start: Any) -> str:
             return gettext("all year")
         if _day(first) < _day(start):
             said.append(
-                gettext("to %(last)s")
+                gettext("until %(last)s")
                 % {"last": f"{day_month(last)} {_day(last).year}"}
             )
         else:
             said.append(days_between(first, last))
     return gettext(" and ").join(said)
-
-
-@register.filter
-def shut_in_month(row: Line) -> str:
-    """The plants that are closed in a month: 1, 2; 4 from 22 Apr; 5 to 4 Apr."""
-    said = []
-    for part in row["parts"]:
-        numbers = numbers_said(part["numbers"])
-        first, last = _day(part["first"]), _day(part["last"])
-        if part["is_whole_month"]:
-            said.append(numbers)
-        elif first.day == 1:
-            said.append(
-                gettext("%(numbers)s to %(last)s")
-                % {"numbers": numbers, "last": day_month(last)}
-            )
-        else:
-            said.append(
-                gettext("%(numbers)s from %(first)s")
-                % {"numbers": numbers, "first": day_month(first)}
-            )
-    return "; ".join(said)
 
 
 @register.simple_tag
@@ -190,10 +179,45 @@ def named_plants(numbers: Sequence[int], plants: Sequence[Line]) -> str:
     return ", ".join(f"{number}\u00a0{names[number]}" for number in numbers)
 
 
+@register.simple_tag
+def ringed_plants(
+    numbers: Sequence[int], plants: Sequence[Line]
+) -> list[tuple[int, str]]:
+    """Numbers, each with its plant's name."""
+    names = {plant["number"]: plant["common"] for plant in plants}
+    return [(number, names[number]) for number in numbers]
+
+
 @register.filter
 def toxicity_said(plant: Line) -> list[str]:
     """Whom a plant harms, whom not, and what nobody knows."""
     return toxicity_words({"toxicity": plant["toxicity"]})
+
+
+@register.simple_tag
+def poison_sources(plant: Line) -> str:
+    """Where the words on poison come from: for dogs and cats, a list (memory)."""
+    said = []
+    for one in plant.get("toxicity_sources", ()):
+        if one["whom"]:
+            said.append(
+                gettext("for %(whom)s: %(source)s")
+                % {"whom": gettext(one["whom"]), "source": one["source"]}
+            )
+        else:
+            said.append(one["source"])
+    return "; ".join(said)
+
+
+@register.filter
+def poison_short(plant: Line) -> list[tuple[str, str]]:
+    """Whom a plant harms as the plants' table says it: each word with its whom."""
+    found = []
+    for word in ("toxic", "unknown", "not toxic"):
+        whom = [gettext(who) for who, said in plant["toxicity"].items() if said == word]
+        if whom:
+            found.append((word, ", ".join(whom)))
+    return found
 
 
 @register.filter
@@ -206,79 +230,6 @@ def link_key(link: PrivateLink) -> str:
 def numbers_said(numbers: Sequence[int]) -> str:
     """Numbers in a row: 1, 2, 5."""
     return ", ".join(str(number) for number in numbers)
-
-
-# --- water ---------------------------------------------------------------------------
-
-
-@register.simple_tag
-def every_words(phase: Line, how: str = "") -> str:
-    """How often: every two to three days."""
-    if how == "soft" and phase["every"] == "2-3 days":
-        return gettext("every two to three days, daily in heat")
-    return gettext(EVERY[phase["every"]])
-
-
-@register.filter
-def every_said(every: str) -> str:
-    """A rhythm in running text."""
-    return gettext(EVERY[every])
-
-
-@register.filter
-def water_in_month(row: Line) -> str:
-    """The rhythms of a month: every day to 14 Apr, then every two to three days."""
-    phases = row["phases"]
-    said = [
-        gettext("%(every)s to %(day)s")
-        % {
-            "every": gettext(EVERY[phase["every"]]),
-            "day": day_month(phase["last"]),
-        }
-        for phase in phases[:-1]
-    ]
-    said.append(gettext(EVERY[phases[-1]["every"]]))
-    return gettext(", then ").join(said)
-
-
-@register.simple_tag
-def water_amount(row: Line, firm: Line) -> str:
-    """How much each time, by the rule for that sort of plant."""
-    us = firm["units"] == "us"
-    if row["how"] == "tree":
-        return (
-            gettext("1 to 1.5 gal for every inch of trunk thickness")
-            if us
-            else gettext("1.5 to 2.2 L for every centimetre of trunk thickness")
-        )
-    if row["how"] == "shrub":
-        return gettext("a quarter to a third of the pot it came in")
-    return (
-        gettext("about 1 in a week, rain and hose together")
-        if us
-        else gettext("about 25 mm (25 L on a square metre) a week, rain and hose")
-    )
-
-
-@register.simple_tag
-def pot_amounts(firm: Line) -> list[tuple[str, str]]:
-    """What a quarter to a third of a pot comes to, by its class."""
-    us = firm["units"] == "us"
-    shown = []
-    for container in ("#1", "#3", "#5", "#7", "#15"):
-        low, high = water.shrub_litres(container)
-        if us:
-            low, high = (convert(each, unit="L", to="gal") for each in (low, high))
-        display = Display(firm["units"])
-        figures = [
-            display.figure(each, places=2 if us else 1, trim=us) for each in (low, high)
-        ]
-        joined = gettext("%(low)s to %(high)s") % {
-            "low": figures[0],
-            "high": figures[1],
-        }
-        shown.append((container, f"{joined} {'gal' if us else 'L'}"))
-    return shown
 
 
 # --- drawings ------------------------------------------------------------------------
@@ -299,8 +250,11 @@ def guide_habit(plant: Line, where: str = "list") -> SafeString:
 
 
 @register.simple_tag
-def guide_strip(plant: Line, paper: Line, width: int = 720) -> SafeString:
-    """The plant's twelve months: in flower, windows with best days, closed seasons."""
+def guide_strip(plant: Line, paper: Line, on_paper: Any = "") -> SafeString:
+    """The plant's twelve months: in flower, windows with best days, closed seasons.
+
+    A sheet of paper is wide enough for words beside the bars, a phone is not.
+    """
     start, end = _day(paper["start"]), _day(paper["end"])
     lines = [
         line
@@ -338,23 +292,63 @@ def guide_strip(plant: Line, paper: Line, width: int = 720) -> SafeString:
             ],
             title=gettext("The year of %(plant)s") % {"plant": plant["common"]},
             prefix=f"year-{plant['number']}",
-            width=width,
+            width=720 if on_paper else 340,
+            beside=bool(on_paper),
             gettext=gettext,
         )
     )
 
 
 @register.simple_tag
+def shared_lines(paper: Line) -> list[dict[str, Any]]:
+    """What is done alike to several plants, each task once with their numbers."""
+    found: dict[tuple[str, ...], dict[str, Any]] = {}
+    for plant in paper["plants"]:
+        for line in (line for part in SHARED_PARTS for line in plant[part]):
+            row = found.setdefault(_told_alike(line), {"line": line, "numbers": []})
+            if plant["number"] not in row["numbers"]:
+                row["numbers"].append(plant["number"])
+    several = [row for row in found.values() if len(row["numbers"]) > 1]
+    return sorted(several, key=lambda row: guide_title(row["line"]))
+
+
+@register.simple_tag
+def own_lines(plant: Line, part: str, shared: Sequence[Line]) -> list[Line]:
+    """The lines of a part that are told with the plant itself."""
+    elsewhere = {_told_alike(row["line"]) for row in shared}
+    return [line for line in plant[part] if _told_alike(line) not in elsewhere]
+
+
+@register.simple_tag
+def alike_lines(plant: Line, shared: Sequence[Line]) -> list[Line]:
+    """A plant's lines that are told once for several plants."""
+    elsewhere = {_told_alike(row["line"]) for row in shared}
+    return [
+        line
+        for part in SHARED_PARTS
+        for line in plant[part]
+        if _told_alike(line) in elsewhere
+    ]
+
+
+def _told_alike(line: Line) -> tuple[str, ...]:
+    return (line["key"], line["how"], line["where"], line["harm"])
+
+
+@register.simple_tag
 def cut_lines(plant: Line, part: str, firm: Line) -> list[tuple[Line, SafeString]]:
-    """The lines of a part, each with the drawing of its cut where it is a new one."""
+    """The lines of a part, each with the drawing of its cut where it is a new one.
+
+    Of the cuts of later years only one is drawn, and only where this year has none:
+    the guide of their own year draws them.
+    """
     shown: set[tuple[Any, ...]] = set()
-    if part == "later":
-        shown = {_drawing_of(line) for line in plant["pruning"]}
+    may_draw = part != "later" or not plant["pruning"]
     group = cast(care.Group, SimpleNamespace(buds=plant["buds"]))
     found = []
     for line in plant[part]:
         picture = SafeString("")
-        if _drawing_of(line) not in shown:
+        if may_draw and _drawing_of(line) not in shown:
             shown.add(_drawing_of(line))
             picture = cut_picture(
                 _rule(line),
@@ -362,6 +356,7 @@ def cut_lines(plant: Line, part: str, firm: Line) -> list[tuple[Line, SafeString
                 firm["units"],
                 prefix=f"cut-{part.replace('_', '-')}-{plant['number']}",
             )
+            may_draw = part != "later" or not picture
         found.append((line, picture))
     return found
 
@@ -398,6 +393,7 @@ def guide_bed(bed: Line, firm: Line) -> SafeString:
                     spread_m=None
                     if plant["spread_m"] is None
                     else Decimal(str(plant["spread_m"])),
+                    hedge=bool(plant.get("is_hedge")),
                 )
                 for plant in bed["plants"]
             ],

@@ -164,7 +164,7 @@ def test_a_cut_that_waits_for_age_stands_under_later_years_with_its_days(
     assert later["from_years"] == 2
     assert later["runs"] == [[str(grown.earliest), str(grown.best), str(grown.latest)]]
     page = written({**snapshot(garden)})
-    assert "not before it has stood for 2 years; then usually" in page
+    assert "Wait until it has stood for 2 years; after that usually" in page
     assert "How far:</strong> a third at most" in page
     assert "Where:</strong> Just above a strong pair of buds." in page
 
@@ -281,10 +281,15 @@ def test_water_follows_the_published_rhythm_from_the_day_of_planting(
     planted(garden)
     (row,) = snapshot(garden)["water"]
     assert row["how"] == "shrub"
-    assert [(p["first"], p["last"], p["every"]) for p in row["phases"]] == [
-        ("2026-04-15", "2026-04-28", "day"),
-        ("2026-04-29", "2026-07-07", "2-3 days"),
-        ("2026-07-08", "2027-03-31", "week"),
+    # The place's means are 0.5 (January), 2, 6.5 and 8, 2.5 °C (December).
+    assert [
+        (p["first"], p["last"], p["every"], p["is_cold"]) for p in row["phases"]
+    ] == [
+        ("2026-04-15", "2026-04-28", "day", False),
+        ("2026-04-29", "2026-07-07", "2-3 days", False),
+        ("2026-07-08", "2026-11-30", "week", False),
+        ("2026-12-01", "2027-02-28", "week", True),
+        ("2027-03-01", "2027-03-31", "week", False),
     ]
     april = snapshot(garden)["months"][0]["water"]
     assert [(p["last"], p["every"]) for p in april[0]["phases"]] == [
