@@ -110,7 +110,7 @@ def planned_hours(stops: Iterable[Stop]) -> Decimal:
 
 
 def load_list(stops: Sequence[Stop]) -> tuple[LoadItem, ...]:
-    """Everything the round needs, by name: quantities added, tools named once."""
+    """Everything the round needs: what is measured, added up, then tools, once each."""
     quantities: dict[tuple[str, str], Decimal | None] = {}
     for stop in stops:
         for item in stop.load:
@@ -123,6 +123,7 @@ def load_list(stops: Sequence[Stop]) -> tuple[LoadItem, ...]:
     return tuple(
         LoadItem(what=what, unit=unit, quantity=quantity)
         for (what, unit), quantity in sorted(
-            quantities.items(), key=lambda pair: (pair[0][0].casefold(), pair[0])
+            quantities.items(),
+            key=lambda pair: (pair[1] is None, pair[0][0].casefold(), pair[0]),
         )
     )

@@ -12,9 +12,11 @@ from firm.models import Message
 from firm.queries import crews_of
 from firm.queries.people import person as person_by_id
 from firm.registry import Letter, MessageKind, registry
-from firm.templatetags.notebook import day_words
+from firm.templatetags.notebook import day_words, upfirst
 from jobs.enums import VisitState
+from jobs.models import Visit
 from jobs.queries.today import (
+    plantings_to_record,
     problem_by_id,
     problems_open,
     round_of,
@@ -86,6 +88,21 @@ def round_wanted(message: Message, now: dt.datetime) -> bool:
     )
 
 
+def work_said(visit: Visit) -> list[str]:
+    """What is to be done at a visit, as a client reads it: Prune: Lilac, Spirea."""
+    found: dict[str, list[str]] = {}
+    for task in visit.tasks.all():
+        plant = task.planting.plant if task.planting else None
+        name = plant.common if plant else ""
+        plants = found.setdefault(upfirst(task.title.removesuffix(f": {name}")), [])
+        if name and name not in plants:
+            plants.append(name)
+    return [
+        f"{title}: {', '.join(plants)}" if plants else title
+        for title, plants in found.items()
+    ]
+
+
 def write_visit_reminder(message: Message) -> Letter:
     """The client's reminder of a visit."""
     visit = visit_by_id(visit_id=message.payload["visit"])
@@ -98,7 +115,7 @@ def write_visit_reminder(message: Message) -> Letter:
             "name": message.payload["contact"],
             "visit": visit,
             "day": _day(message),
-            "tasks": sorted({task.title for task in visit.tasks.all()}),
+            "tasks": work_said(visit),
         },
     )
 
@@ -126,15 +143,21 @@ def write_morning_list(message: Message) -> Letter:
             "name": reader.name,
             "day": day,
             "slipping": slipping(day=day),
+            "to_record": plantings_to_record(),
             "problems": problems_open(),
             "link": _link("week"),
+            "today_link": _link("today"),
         },
     )
 
 
 def morning_list_wanted(message: Message, now: dt.datetime) -> bool:
     """True if there is anything to tell."""
-    return bool(slipping(day=_day(message))) or problems_open().exists()
+    return (
+        bool(slipping(day=_day(message)))
+        or plantings_to_record().exists()
+        or problems_open().exists()
+    )
 
 
 def write_problem(message: Message) -> Letter:

@@ -11,8 +11,16 @@ from django.utils.translation import gettext as _
 from firm.enums import Role
 from firm.models import Crew, Person
 from firm.queries import crews_of, crews_on, people_in
-from jobs.enums import JobKind, JobState, TaskState, VisitKind, VisitState
-from jobs.models import HourEntry, Job, JobPlant, Problem, Visit, VisitTask
+from jobs.enums import JobKind, JobState, LineKind, TaskState, VisitKind, VisitState
+from jobs.models import (
+    HourEntry,
+    Job,
+    JobPlant,
+    Problem,
+    QuoteLine,
+    Visit,
+    VisitTask,
+)
 from jobs.queries.work.crew_words import LOCATE_KEY, plant_key
 from jobs.rounds import LoadItem, Stop, in_order, load_list, tools_for
 from plants import care
@@ -60,6 +68,7 @@ class TaskGroup:
 
     planting: Planting | None
     plant: Plant | None
+    count: int
     tasks: Sequence[VisitTask]
 
 
@@ -101,7 +110,7 @@ def may_open(*, person: Person, day: dt.date, today: dt.date) -> bool:
 def _on_the_round() -> QuerySet[Visit]:
     return (
         Visit.objects.filter(state__in=ON_THE_ROUND)
-        .select_related("garden__client", "job", "contract", "crew")
+        .select_related("garden__client", "job__quote", "contract", "crew")
         .prefetch_related(
             Prefetch(
                 "tasks",
@@ -113,6 +122,12 @@ def _on_the_round() -> QuerySet[Visit]:
             Prefetch(
                 "job__plants",
                 JobPlant.objects.select_related("plant__group", "bed").order_by("id"),
+            ),
+            Prefetch(
+                "job__quote__lines",
+                QuoteLine.objects.filter(
+                    kind__in=[LineKind.SOIL, LineKind.MULCH]
+                ).order_by("position"),
             ),
         )
         .annotate(
@@ -138,6 +153,11 @@ def _stop(visit: Visit) -> Stop:
             )
             for row in visit.job.plants.all()
         ]
+        if visit.job.quote:
+            load += [
+                LoadItem(what=line.description, quantity=line.quantity, unit=line.unit)
+                for line in visit.job.quote.lines.all()
+            ]
     return Stop(
         key=visit.pk,
         place=visit.position,
@@ -228,21 +248,26 @@ def _closed_today(
 
 def groups_of(visit: Visit) -> list[TaskGroup]:
     """The tasks of VISIT by planting, in the order of each planting's first task."""
-    to_set = {}
+    to_set: dict[str, JobPlant] = {}
     if visit.kind == VisitKind.PLANTING and visit.job:
-        to_set = {plant_key(row.pk): row.plant for row in visit.job.plants.all()}
+        to_set = {plant_key(row.pk): row for row in visit.job.plants.all()}
     found: dict[tuple[int | None, str], list[VisitTask]] = {}
     for task in visit.tasks.all():
         own = task.rule_key if task.rule_key in to_set else ""
         found.setdefault((task.planting_id, own), []).append(task)
-    return [
-        TaskGroup(
-            planting=tasks[0].planting,
-            plant=tasks[0].planting.plant if tasks[0].planting else to_set.get(own),
-            tasks=tasks,
+    groups = []
+    for (_planting, own), tasks in found.items():
+        # What is recorded by now says more than what was to be set.
+        counted = tasks[0].planting or to_set.get(own)
+        groups.append(
+            TaskGroup(
+                planting=tasks[0].planting,
+                plant=counted.plant if counted else None,
+                count=counted.count if counted else 0,
+                tasks=tasks,
+            )
         )
-        for (_planting, own), tasks in found.items()
-    ]
+    return groups
 
 
 def stop_page(*, visit: Visit, person: Person, today: dt.date) -> StopPage:

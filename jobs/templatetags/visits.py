@@ -10,15 +10,19 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from firm.actions.files import small_photo
-from firm.templatetags.notebook import upfirst
+from firm.templatetags.notebook import day_words, trimmed, upfirst
 from jobs.models import VisitTask
-from jobs.queries.today import TaskGroup
+from jobs.queries.today import Closed, TaskGroup
+from jobs.queries.work import plant_key
+from jobs.rounds import LoadItem
 from plants import care
 from plants.drawings import cut_drawing
 from plants.models import Garden, Plant
 from plants.templatetags.pictures import habit_picture
 
 register = template.Library()
+
+PLANT_KEY = plant_key(0).removesuffix("0")
 
 
 @register.simple_tag
@@ -92,6 +96,8 @@ def takes_wood(task: VisitTask) -> bool:
 def title_beside(task: VisitTask, plant: Plant | None) -> str:
     """The task's title without the name of its plant, which stands beside it."""
     said: str = task.title
+    if plant is not None and task.rule_key.startswith(PLANT_KEY):
+        return _("Plant")
     if plant is not None:
         said = said.removesuffix(f": {plant.common}")
     return upfirst(said)
@@ -109,3 +115,27 @@ def on_the_map(garden: Garden) -> str:
 def lines_joined(text: str) -> str:
     """An address of several lines on one: 12 Weir Lane, rear, Fernhollow."""
     return ", ".join(line.strip() for line in text.splitlines() if line.strip())
+
+
+@register.filter
+def load_words(item: LoadItem) -> str:
+    """Something to load, with how much of it: Bark mulch: 1.73 cu yd."""
+    if item.quantity is None:
+        return item.what
+    return f"{upfirst(item.what)}: {trimmed(item.quantity)} {item.unit}".strip()
+
+
+@register.filter
+def closed_said(closed: Closed) -> str:
+    """A closed season in one line of a letter: 2 Common lilac until Sat 3 Apr: why."""
+    named = ", ".join(
+        f"{planting.number} {planting.plant.common}"
+        for planting in closed.plantings
+        if planting.plant is not None
+    )
+    if closed.last is not None:
+        named = _("%(plants)s until %(day)s") % {
+            "plants": named,
+            "day": day_words(closed.last),
+        }
+    return f"{named}: {closed.why}"

@@ -315,3 +315,37 @@ def test_hours_of_everyone_are_typed_once_and_one_persons_own_count_instead(
             "person__name", "hours"
         )
     ] == [("Cal Reed", "3.00"), ("Mo Fern", "2.50")]
+
+
+def test_a_planting_crew_loads_its_plants_and_its_mulch_and_reads_counts(
+    crew_client: StrictClient, visit: Visit
+) -> None:
+    job = visit.job
+    assert job is not None
+    job.kind, job.quote = "planting", factories.QuoteFactory(garden=job.garden)
+    job.save()
+    row = job.plants.create(plant=factories.PlantFactory(common="Blue fescue"), count=9)
+    job.quote.lines.create(
+        position=1,
+        kind="mulch",
+        description="shredded bark",
+        quantity="1.728",
+        unit="cu yd",
+        unit_cost=1,
+        unit_price=1,
+        cost=1,
+        price=1,
+    )
+    Visit.objects.filter(pk=visit.pk).update(kind="planting")
+    factories.VisitTaskFactory(
+        visit=visit, rule_key="locate-lines", title="Lines", how="Call 811."
+    )
+    factories.VisitTaskFactory(
+        visit=visit, rule_key=f"plant-{row.pk}", title="Plant 9 x it", position=2
+    )
+    round_page = " ".join(page(crew_client, "today").split())
+    assert "Blue fescue: 9 plants · Shredded bark: 1.73 cu yd" in round_page
+    text = page(crew_client, "stop", visit.pk)
+    assert text.index("Warning: underground lines.") < text.index("Call 811.")
+    assert text.index("Call 811.") < text.index("9 × Blue fescue")
+    assert "<strong>Plant</strong>" in text

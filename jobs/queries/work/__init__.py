@@ -7,7 +7,7 @@ from jobs.queries.work.cautions import (
     crew_day,
     firm_day,
 )
-from jobs.queries.work.crew_words import TaskWords, planting_task_words
+from jobs.queries.work.crew_words import TaskWords, plant_key, planting_task_words
 from jobs.queries.work.pages import (
     JobPage,
     JobsPage,
@@ -43,6 +43,7 @@ __all__ = [
     "job_page",
     "jobs_page",
     "next_numbers",
+    "plant_key",
     "planting_task_words",
     "task_choices",
 ]
