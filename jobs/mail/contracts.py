@@ -11,8 +11,13 @@ from firm.mail import always_wanted, compose
 from firm.models import Message
 from firm.registry import Letter, MessageKind, registry
 from jobs.actions.links import key_of
-from jobs.enums import ContractState
-from jobs.mail.quotes import attached
+from jobs.mail.offers import (
+    agreed_note,
+    attached,
+    confirmation,
+    declined_note,
+    still_opens,
+)
 from jobs.models import Contract
 from jobs.queries.contracts import contract_link, contract_with_agreement
 
@@ -44,12 +49,7 @@ def write_contract_offered(message: Message) -> Letter:
 def contract_offered_wanted(message: Message, now: dt.datetime) -> bool:
     """True while the offer stands and its link opens it."""
     link = contract_link(link_id=message.payload["link"])
-    return (
-        link is not None
-        and link.withdrawn_at is None
-        and link.document.contract is not None
-        and link.document.contract.state == ContractState.OFFERED
-    )
+    return still_opens(link, link.document.contract if link else None)
 
 
 def _contract(message: Message) -> Contract:
@@ -61,46 +61,17 @@ def _contract(message: Message) -> Contract:
 
 def write_contract_agreed(message: Message) -> Letter:
     """The confirmation to the client, with the paper that was agreed to."""
-    contract = _contract(message)
-    return compose(
-        subject=_("Thank you: %(number)s is agreed") % {"number": contract},
-        template="contract_agreed",
-        context={
-            "contract": contract,
-            "agreement": contract.agreement,
-            "paper": contract.document.snapshot,
-        },
-        files=(attached(contract.document),),
-    )
+    return confirmation(_contract(message), word="contract")
 
 
 def write_contract_agreed_note(message: Message) -> Letter:
     """The owner's note that a client said yes on the private page."""
-    contract = _contract(message)
-    return compose(
-        subject=_("Agreed: %(number)s, %(client)s")
-        % {"number": contract, "client": contract.garden.client.name},
-        template="contract_agreed_note",
-        context={
-            "contract": contract,
-            "agreement": contract.agreement,
-            "link": f"{settings.SITE_URL}{reverse('contract', args=[contract.pk])}",
-        },
-    )
+    return agreed_note(_contract(message), word="contract")
 
 
 def write_contract_declined_note(message: Message) -> Letter:
     """The owner's note that a client said no on the private page."""
-    contract = _contract(message)
-    return compose(
-        subject=_("Declined: %(number)s, %(client)s")
-        % {"number": contract, "client": contract.garden.client.name},
-        template="contract_declined_note",
-        context={
-            "contract": contract,
-            "link": f"{settings.SITE_URL}{reverse('contract', args=[contract.pk])}",
-        },
-    )
+    return declined_note(_contract(message), word="contract")
 
 
 def register() -> None:

@@ -9,24 +9,21 @@ from django.utils.translation import gettext_lazy
 
 from firm.mail import always_wanted, compose
 from firm.models import Message
-from firm.registry import Letter, MessageKind, NotYet, registry
+from firm.registry import Letter, MessageKind, registry
 from jobs.actions.links import key_of
-from jobs.enums import OfferState
-from jobs.models import Document, Quote
-from jobs.queries.papers import stored_pdf
+from jobs.mail.offers import (
+    agreed_note,
+    attached,
+    confirmation,
+    declined_note,
+    still_opens,
+)
+from jobs.models import Quote
 from jobs.queries.quotes import quote_link, quote_with_agreement
 
 
 class QuoteGone(LookupError):
     """The quote or link that a letter is about is not there any more."""
-
-
-def attached(document: Document) -> tuple[str, bytes, str]:
-    """The PDF as a file of a letter; NotYet while it is still to be drawn."""
-    content = stored_pdf(document)
-    if content is None:
-        raise NotYet(_("The PDF is still being drawn."))
-    return (f"{document.number}.pdf", content, "application/pdf")
 
 
 def write_quote_offered(message: Message) -> Letter:
@@ -52,12 +49,7 @@ def write_quote_offered(message: Message) -> Letter:
 def quote_offered_wanted(message: Message, now: dt.datetime) -> bool:
     """True while the offer stands and its link opens it."""
     link = quote_link(link_id=message.payload["link"])
-    return (
-        link is not None
-        and link.withdrawn_at is None
-        and link.document.quote is not None
-        and link.document.quote.state == OfferState.OFFERED
-    )
+    return still_opens(link, link.document.quote if link else None)
 
 
 def _quote(message: Message) -> Quote:
@@ -69,44 +61,17 @@ def _quote(message: Message) -> Quote:
 
 def write_quote_agreed(message: Message) -> Letter:
     """The confirmation to the client, with the paper that was agreed to."""
-    quote = _quote(message)
-    return compose(
-        subject=_("Thank you: %(number)s is agreed") % {"number": quote},
-        template="quote_agreed",
-        context={"quote": quote, "agreement": quote.agreement},
-        files=(attached(quote.document),),
-    )
+    return confirmation(_quote(message), word="quote")
 
 
 def write_quote_agreed_note(message: Message) -> Letter:
     """The owner's note that a client said yes on the private page."""
-    quote = _quote(message)
-    path = reverse("quote", args=[quote.pk])
-    return compose(
-        subject=_("Agreed: %(number)s, %(client)s")
-        % {"number": quote, "client": quote.garden.client.name},
-        template="quote_agreed_note",
-        context={
-            "quote": quote,
-            "agreement": quote.agreement,
-            "link": f"{settings.SITE_URL}{path}",
-        },
-    )
+    return agreed_note(_quote(message), word="quote")
 
 
 def write_quote_declined_note(message: Message) -> Letter:
     """The owner's note that a client said no on the private page."""
-    quote = _quote(message)
-    path = reverse("quote", args=[quote.pk])
-    return compose(
-        subject=_("Declined: %(number)s, %(client)s")
-        % {"number": quote, "client": quote.garden.client.name},
-        template="quote_declined_note",
-        context={
-            "quote": quote,
-            "link": f"{settings.SITE_URL}{path}",
-        },
-    )
+    return declined_note(_quote(message), word="quote")
 
 
 def register() -> None:
