@@ -253,6 +253,12 @@ def upfirst(words: Any) -> str:
 
 
 @register.filter
+def in_one_line(address: str) -> str:
+    """The lines of an address, one behind the other: 9 Canal Walk, Fernhollow."""
+    return ", ".join(part.strip(" ,") for part in address.splitlines() if part.strip())
+
+
+@register.filter
 def dialled(telephone: str) -> str:
     """The digits of a telephone number, for a link that calls it."""
     return re.sub(r"[^0-9+]", "", str(telephone))

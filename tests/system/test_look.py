@@ -465,3 +465,9 @@ def test_labels_start_with_a_capital_but_ph_does_not() -> None:
 
 def test_a_telephone_number_can_be_called() -> None:
     assert notebook.dialled("+1 (555) 0134-7") == "+155501347"
+
+
+def test_an_address_stands_in_one_line_with_commas():
+    assert notebook.in_one_line("9 Canal Walk\nFernhollow") == "9 Canal Walk, Fernhollow"
+    assert notebook.in_one_line(" 9 Canal Walk,\n\n Fernhollow \n") == "9 Canal Walk, Fernhollow"
+    assert notebook.in_one_line("") == ""
