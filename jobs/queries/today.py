@@ -212,7 +212,11 @@ def visit_for(*, visit_id: int, person: Person, today: dt.date) -> Visit | None:
 
 def task_for(*, task_id: int, person: Person, today: dt.date) -> VisitTask | None:
     """The task if PERSON may open its visit."""
-    task = VisitTask.objects.filter(pk=task_id).select_related("visit").first()
+    task = (
+        VisitTask.objects.filter(pk=task_id)
+        .select_related("visit", "planting__plant__group")
+        .first()
+    )
     if task is None:
         return None
     seen = visit_for(visit_id=task.visit_id, person=person, today=today)

@@ -22,6 +22,7 @@ from plants.templatetags.pictures import habit_picture
 
 register = template.Library()
 
+WHOLE_YEAR_DAYS = 360
 PLANT_KEY = plant_key(0).removesuffix("0")
 
 
@@ -90,6 +91,14 @@ def cut_figure_of(task: VisitTask) -> SafeString:
 def takes_wood(task: VisitTask) -> bool:
     """True if something is cut off, so that "where" means where to cut."""
     return task.task in (*care.CUTS, "deadhead", "dead wood")
+
+
+@register.filter
+def has_window(task: VisitTask) -> bool:
+    """True if the task has a time of its own, not the whole year."""
+    if task.earliest_on is None or task.latest_on is None:
+        return False
+    return (task.latest_on - task.earliest_on).days < WHOLE_YEAR_DAYS
 
 
 @register.filter

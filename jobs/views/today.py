@@ -250,7 +250,10 @@ def task(request: StaffRequest, pk: int) -> HttpResponse:
     form = TaskForm(
         request.POST or None,
         initial={
-            "state": found.state if found.state != TaskState.OPEN else TaskState.DONE,
+            # Done has a button of its own on the page before.
+            "state": TaskState.PART_DONE
+            if found.state == TaskState.OPEN
+            else found.state,
             "reason": found.left_out_reason,
             "note": found.note,
         },
