@@ -3,8 +3,9 @@
 from importlib import import_module
 
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
-from firm.registry import ScheduleEntry, registry
+from firm.registry import FirstStep, ScheduleEntry, registry
 
 AUDIT_LABELS = {
     "client added": "added a client",
@@ -49,3 +50,16 @@ class FirmConfig(AppConfig):
         registry.add_audit_label("trial letter queued", "asked for a trial letter")
         for action, words in AUDIT_LABELS.items():
             registry.add_audit_label(action, words)
+        setup = import_module("firm.queries.setup")
+        registry.first_steps += [
+            FirstStep(
+                words=_("Invite whom you work with, and put them into crews"),
+                url_name="people",
+                is_done=setup.crews_have_people,
+            ),
+            FirstStep(
+                words=_("Say by which mail server letters leave"),
+                url_name="firm-mail",
+                is_done=setup.mail_leaves,
+            ),
+        ]

@@ -1,7 +1,8 @@
 """What the apps tell the firm at start-up, so that it never names what stands above.
 
 Each app registers its message kinds, its schedule, its audit labels, where its
-documents' bytes come from and how a client's data of its own is made anonymous.
+documents' bytes come from and how a client's data of its own is made anonymous,
+which commands run before the pages are served, and what a new firm does first.
 """
 
 import datetime as dt
@@ -56,6 +57,15 @@ class ScheduleEntry:
     every_s: int
 
 
+@dataclass(frozen=True)
+class FirstStep:
+    """Something a new firm does once, where, and how to tell that it is done."""
+
+    words: "StrOrPromise"
+    url_name: str
+    is_done: Callable[[], bool]
+
+
 @dataclass
 class Registry:
     """All that was registered."""
@@ -64,6 +74,9 @@ class Registry:
     schedule: dict[str, ScheduleEntry] = field(default_factory=dict)
     audit_labels: "dict[str, StrOrPromise]" = field(default_factory=dict)
     anonymisers: dict[str, Callable[[int], None]] = field(default_factory=dict)
+    # Names of management commands that may run at every start without harm.
+    start_commands: list[str] = field(default_factory=list)
+    first_steps: list[FirstStep] = field(default_factory=list)
 
     def add_message_kind(self, kind: MessageKind) -> None:
         """Register a message kind; a second one of the same name is a mistake."""

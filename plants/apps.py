@@ -1,8 +1,11 @@
 """Start-up of plants."""
 
-from django.apps import AppConfig
+from importlib import import_module
 
-from firm.registry import registry
+from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
+
+from firm.registry import FirstStep, registry
 
 AUDIT_LABELS = {
     "bed added": "measured a bed",
@@ -28,6 +31,21 @@ class PlantsConfig(AppConfig):
     name = "plants"
 
     def ready(self) -> None:
-        """Register the words of the record."""
+        """Register the words of the record, the catalogue and the first steps."""
         for action, words in AUDIT_LABELS.items():
             registry.add_audit_label(action, words)
+        registry.start_commands.append("load_catalogue")
+        # Queries know rows, and rows exist only from here on.
+        queries = import_module("plants.queries.take_over")
+        registry.first_steps += [
+            FirstStep(
+                words=_("Write down the climate that your gardens lie in"),
+                url_name="station-new",
+                is_done=queries.has_climate,
+            ),
+            FirstStep(
+                words=_("Take over the list of clients and gardens that you keep"),
+                url_name="take-over",
+                is_done=queries.has_garden,
+            ),
+        ]

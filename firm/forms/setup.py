@@ -18,6 +18,11 @@ from firm.models import Firm, Person
 from firm.money import CURRENCY_PLACES
 
 MOST_CREWS = 20
+# Older second names of zones that are listed under their towns.
+OLD_NAMES = (
+    *("Brazil/", "Canada/", "Chile/", "Etc/", "Mexico/", "SystemV/", "US/"),
+    *("posix/", "right/"),
+)
 
 
 def with_unit(unit: Any) -> forms.NumberInput:
@@ -30,7 +35,7 @@ def zones() -> list[tuple[str, str]]:
     places = sorted(
         name
         for name in available_timezones()
-        if "/" in name and not name.startswith(("Etc/", "SystemV/", "posix/", "right/"))
+        if "/" in name and not name.startswith(OLD_NAMES)
     )
     return [(name, name.replace("_", " ")) for name in ["UTC", *places]]
 
@@ -102,7 +107,13 @@ class MeasuresForm(forms.ModelForm):
     """Units, currency, time zone and language."""
 
     currency = forms.ChoiceField(label=_("Currency"), choices=currencies)
-    time_zone = forms.ChoiceField(label=_("Time zone"), choices=zones)
+    time_zone = forms.ChoiceField(
+        label=_("Time zone"),
+        choices=zones,
+        help_text=_("by its largest town; the hours of rounds and letters follow it"),
+        # notebook.js chooses that of the device where none was chosen yet.
+        widget=forms.Select(attrs={"data-device-zone": "UTC"}),
+    )
     language = forms.ChoiceField(label=_("Language"), choices=settings.LANGUAGES)
 
     class Meta:
@@ -124,6 +135,14 @@ class HourForm(forms.ModelForm):
             "hour_cost": with_unit(_("per hour")),
             "hour_price": with_unit(_("per hour")),
         }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        """Start empty in a new firm: an hour at nought would be quoted at nought."""
+        super().__init__(*args, **kwargs)
+        if self.instance._state.adding:
+            self.initial = {}
+            for name in self.fields:
+                self.fields[name].initial = None
 
     def clean_hour_cost(self) -> Decimal:
         """The cost, refused below nought."""

@@ -1,6 +1,21 @@
 """Whether the firm is set up, and what its settings pages list."""
 
-from firm.models import Counter, Firm, LabourRate, Person, TaxRate
+from dataclasses import dataclass
+
+from django.conf import settings
+from django_stubs_ext import StrOrPromise
+
+from firm.models import Counter, CrewMember, Firm, LabourRate, Person, TaxRate
+from firm.registry import registry
+
+
+@dataclass(frozen=True)
+class Step:
+    """One of the first steps of a new firm, done or not."""
+
+    words: StrOrPromise
+    url_name: str
+    is_done: bool
 
 
 def is_set_up() -> bool:
@@ -34,3 +49,25 @@ def last_numbers() -> list[Counter]:
 def first_owner() -> Person | None:
     """The owner who set the firm up."""
     return Person.objects.filter(role="owner").order_by("id").first()
+
+
+def mail_leaves() -> bool:
+    """True if letters have a way out: a server of the firm's or of the machine's."""
+    return bool(
+        settings.MAIL_HOST
+        or settings.MAIL_DIR
+        or Firm.objects.exclude(mail_host="").exists()
+    )
+
+
+def crews_have_people() -> bool:
+    """True once anybody was put into a crew."""
+    return CrewMember.objects.exists()
+
+
+def first_steps() -> list[Step]:
+    """What a new firm does first, in order; empty once all of it is done."""
+    steps = [
+        Step(step.words, step.url_name, step.is_done()) for step in registry.first_steps
+    ]
+    return [] if all(step.is_done for step in steps) else steps

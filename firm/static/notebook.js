@@ -34,6 +34,15 @@
     }
   };
 
+  // The device's own time zone, where nobody chose another yet.
+  const chooseZone = (select) => {
+    const zone = Intl.DateTimeFormat().resolvedOptions().timeZone;
+    const isListed = [...select.options].some((option) => option.value === zone);
+    if (isListed && select.value === select.dataset.deviceZone) {
+      select.value = zone;
+    }
+  };
+
   const wake = (root) => {
     for (const button of root.querySelectorAll("button[data-print], button[data-add-row]")) {
       button.hidden = false;
@@ -44,6 +53,8 @@
     const errors = root.querySelector(".errors");
     if (errors) {
       errors.focus();
+    } else {
+      root.querySelectorAll("select[data-device-zone]").forEach(chooseZone);
     }
   };
 

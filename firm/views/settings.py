@@ -27,7 +27,13 @@ from firm.forms.settings import (
 )
 from firm.permissions import Permission
 from firm.queries import firm_or_blank
-from firm.queries.setup import labour_rate, labour_rates, last_numbers, tax_rates
+from firm.queries.setup import (
+    first_steps,
+    labour_rate,
+    labour_rates,
+    last_numbers,
+    tax_rates,
+)
 
 FORM_METHODS = ["GET", "HEAD", "POST"]
 
@@ -46,7 +52,11 @@ def firm(request: StaffRequest) -> HttpResponse:
             raise Http404 from None
         messages.success(request, _("The settings were kept."))
         return redirect("firm")
-    return render(request, "firm/firm.html", {"form": form, "numbers": last_numbers()})
+    return render(
+        request,
+        "firm/firm.html",
+        {"form": form, "numbers": last_numbers(), "first_steps": first_steps()},
+    )
 
 
 @needs(Permission.RUN_FIRM)

@@ -35,7 +35,7 @@ def first_run(request: HttpRequest) -> HttpResponse:
             raise Http404 from None
         open_session(request, first_owner(), backend=BACKEND)
         messages.success(
-            request, _("The firm is set up. You can change all of it on this page.")
+            request, _("The firm is set up. All of it can be changed here, later.")
         )
         return redirect("firm")
     return render(request, "firm/first_run.html", {"parts": forms.parts()})

@@ -224,6 +224,11 @@ def has_climate() -> bool:
     return Station.objects.exists()
 
 
+def has_garden() -> bool:
+    """True once a garden is open."""
+    return Garden.objects.exists()
+
+
 def stations() -> Any:
     """The climates that gardens can be given, by name."""
     return Station.objects.order_by("name", "id")

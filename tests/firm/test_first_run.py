@@ -17,6 +17,7 @@ from django.urls import reverse
 from firm.actions.setup import AlreadySetUp, set_up_firm
 from firm.forms.setup import FirstRun
 from firm.models import Crew, Entry, Firm, Person, TaxRate
+from firm.queries.setup import first_steps
 from tests import factories
 from tests.conftest import StrictClient
 from tests.firm.test_login import is_in
@@ -172,6 +173,34 @@ def test_a_wrong_answer_stands_beside_its_field_and_nothing_is_lost_or_written(
     assert nothing_was_written()
 
 
+def test_an_hour_left_empty_is_asked_for_and_not_taken_as_nought(
+    client: StrictClient,
+) -> None:
+    assert 'value="0"' not in client.get("/first-run/").content.decode()
+    page = client.post("/first-run/", posted(hour__hour_price=""))
+    assert page.status_code == 200
+    assert nothing_was_written()
+
+
+def test_the_firms_page_lists_what_comes_first_until_it_is_done(
+    client: StrictClient,
+) -> None:
+    page = client.post("/first-run/", posted(), follow=True).content.decode()
+    assert "What comes first" in page
+    assert page.index("/climates/new/") < page.index('href="/take-over/"')
+    # The first run named a mail server.
+    assert [(step.url_name, step.is_done) for step in first_steps()] == [
+        ("people", False),
+        ("firm-mail", True),
+        ("station-new", False),
+        ("take-over", False),
+    ]
+    factories.CrewMemberFactory()
+    factories.GardenFactory()
+    assert first_steps() == []
+    assert "What comes first" not in client.get("/firm/").content.decode()
+
+
 def test_a_password_that_names_the_firm_is_refused(client: StrictClient) -> None:
     named = "at fernhollow gardens"
     refused = client.post(
@@ -304,6 +333,9 @@ def test_prompts_ask_for_what_is_missing_and_again_after_a_wrong_answer(
         questions.append(question)
         if "name of the firm" in question.lower():
             return "Fernhollow Gardens"
+        if "of an hour" in question.lower():
+            # Nothing stands in brackets; an empty line is asked again.
+            return "40" if questions.count(question) > 1 else ""
         return next(lines, "")
 
     monkeypatch.setattr(sys, "stdin", Terminal())
@@ -319,6 +351,7 @@ def test_prompts_ask_for_what_is_missing_and_again_after_a_wrong_answer(
     owner = Person.objects.get()
     assert owner.email == "olive@fernhollow.example"
     assert owner.check_password(PASSWORD)
+    assert Firm.objects.get().hour_price == Decimal("40.00")
     # An empty line takes what stands in brackets.
     assert Firm.objects.get().currency == "USD"
     assert any("[USD]" in question for question in questions)
@@ -329,6 +362,7 @@ def test_the_printed_questions_are_an_answers_file(tmp_path: Path) -> None:
     assert set(printed) == set(GIVEN)
     printed["owner"] |= GIVEN["owner"]
     printed["firm"]["name"] = "Mossy Bank"
+    printed["hour"] |= GIVEN["hour"]
     path = tmp_path / "answers.json"
     path.write_text(json.dumps(printed))
     run_setup("--answers", str(path))

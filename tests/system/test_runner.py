@@ -40,6 +40,10 @@ client = Client()
 client.force_login(owner, "django.contrib.auth.backends.ModelBackend")
 print(client.cookies["session"].value)
 """
+PLANTS = """
+from plants.models import Plant
+print(Plant.objects.count())
+"""
 MARKS = """
 from firm.models import SweepMark
 for row in SweepMark.objects.order_by("name").values_list("name", "last_error"):
@@ -113,6 +117,14 @@ def serving(installation: Installation, *words: str):
         browser = Browser(port, session)
         eventually(lambda: answers(browser), words="the page does not answer")
         yield parent, browser
+
+
+def test_a_new_firm_finds_the_catalogue_loaded_once_it_is_served(installation):
+    assert installation.python(PLANTS) == ["0"]
+    with serving(installation, "--web-only"):
+        pass
+    [found] = installation.python(PLANTS)
+    assert int(found) >= 12
 
 
 def test_run_once_sends_what_is_due_exactly_once_and_leaves_its_mark(installation):

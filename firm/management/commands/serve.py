@@ -9,6 +9,7 @@ import sys
 import time
 from contextlib import suppress
 from dataclasses import dataclass
+from io import StringIO
 from types import FrameType
 from typing import Any
 
@@ -17,6 +18,8 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
+
+from firm.registry import registry
 
 PR_SET_PDEATHSIG = 1
 FIRST_PAUSE_S = 0.5
@@ -110,6 +113,12 @@ class Command(BaseCommand):
             )
         if options["collectstatic"]:
             call_command("collectstatic", interactive=False, verbosity=0)
+        for name in registry.start_commands:
+            try:
+                call_command(name, verbosity=0, stdout=StringIO())
+            except CommandError as error:
+                # What was there before still serves.
+                self.stderr.write(str(error))
         connection.close()
         children = [Child("the web server", web_command(host, port, options))]
         if not options["web_only"]:
