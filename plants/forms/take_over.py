@@ -77,6 +77,7 @@ class TakeOverForm(forms.Form):
     station: forms.ModelChoiceField = forms.ModelChoiceField(
         label=_("Climate of these gardens"),
         queryset=None,
+        empty_label=_("choose one"),
         help_text=_("It can be changed for each garden later."),
     )
 

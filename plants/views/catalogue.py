@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -85,6 +86,13 @@ def station_change(request: StaffRequest, pk: int) -> HttpResponse:
     return _station_page(request, pk)
 
 
+def _way_back(request: StaffRequest) -> str:
+    """The page of this site that sent here for a climate; empty without one."""
+    where = request.GET.get("back", "")
+    is_ours = url_has_allowed_host_and_scheme(where, allowed_hosts=None)
+    return where if is_ours else ""
+
+
 def _station_page(request: StaffRequest, pk: int | None) -> HttpResponse:
     station = catalogue.station(pk=pk) if pk is not None else None
     if pk is not None and station is None:
@@ -111,7 +119,7 @@ def _station_page(request: StaffRequest, pk: int | None) -> HttpResponse:
             form.add_error("name", str(refused))
         else:
             messages.success(request, _("The climate of %s was kept.") % made.name)
-            return redirect("stations")
+            return redirect(_way_back(request) or "stations")
     return render(
         request, "plants/station_form.html", {"form": form, "station": station}
     )

@@ -1,9 +1,10 @@
 """The catalogue and climates through their pages."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
-from django.urls import reverse
+from django.urls import reverse, reverse_lazy
 from pytest_django import DjangoAssertNumQueries
 
 from plants import care
@@ -219,3 +220,19 @@ def test_a_second_climate_of_the_same_name_is_refused(
 
     assert list(response.context["form"].errors) == ["name"]
     assert Station.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("back", "lands"),
+    [
+        ("/gardens/new/", "/gardens/new/"),
+        ("https://elsewhere.example/", reverse_lazy("stations")),
+        ("//elsewhere.example/", reverse_lazy("stations")),
+    ],
+)
+def test_a_climate_leads_back_to_the_page_that_needed_it_and_to_no_other_site(
+    owner_client: StrictClient, back: str, lands: str
+) -> None:
+    where = f"{reverse('station-new')}?{urlencode({'back': back})}"
+    response = owner_client.post(where, typed())
+    assert (response.status_code, response["Location"]) == (302, str(lands))
