@@ -18,8 +18,14 @@ from jobs.models import PrivateLink
 from jobs.queries.quote_paper import toxicity_words
 from plants import care, drawings
 from plants.care.group import Limits
+from plants.care.vocabulary import CUTS
 from plants.enums import BedShape, Facing
-from plants.templatetags.care import closed_words, limits_words, rule_title
+from plants.templatetags.care import (
+    closed_words,
+    limits_words,
+    rule_title,
+    task_words,
+)
 from plants.templatetags.pictures import NORTH, cut_picture, habit_picture
 
 register = template.Library()
@@ -130,6 +136,23 @@ def years_waited(line: Line) -> str:
 def shut_words(season: Line) -> str:
     """What a closed season forbids: cutting living wood, deadhead."""
     return closed_words(cast(care.ClosedSeason, SimpleNamespace(**season)))
+
+
+@register.filter
+def shut_asks(season: Line) -> str:
+    """What a closed season asks for: do not cut living wood, do not feed."""
+    left = list(season["tasks"])
+    said = []
+    if set(CUTS) <= set(left):
+        said.append(gettext("do not cut living wood"))
+        left = [task for task in left if task not in CUTS]
+    if left:
+        tasks = [task_words(task) for task in left]
+        listed = tasks[-1]
+        if len(tasks) > 1:
+            listed = gettext(" or ").join([", ".join(tasks[:-1]), listed])
+        said.append(gettext("do not %(tasks)s") % {"tasks": listed})
+    return ", ".join(said)
 
 
 @register.simple_tag

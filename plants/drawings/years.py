@@ -105,7 +105,7 @@ def care_year(
         shown = [span for span in spans if scale.meets(span.first, span.last)]
         if not shown:
             continue
-        dates = ", ".join(run_words(span.first, span.last, gettext) for span in shown)
+        dates = _spans_words(shown, gettext)
         head, taken = row_words(y, label, dates, width=head_width, paint="leaf")
         next_y = y + taken + AIR
         y += -10 if beside else taken - 9
@@ -147,10 +147,7 @@ def care_year(
         shown = [span for span in spans if scale.meets(span.first, span.last)]
         if not shown:
             continue
-        # The same days of two years are said once.
-        dates = ", ".join(
-            dict.fromkeys(run_words(span.first, span.last, gettext) for span in shown)
-        )
+        dates = _spans_words(shown, gettext)
         name = gettext("Closed: {what}").format(what=label)
         head, taken = row_words(
             y, name, dates, width=head_width, paint="warn", weight="bold"
@@ -186,6 +183,13 @@ def care_year(
         description=" ".join(told),
         prefix=prefix,
         kind="care-year",
+    )
+
+
+def _spans_words(spans: Sequence[Span], gettext: Gettext) -> str:
+    """Runs of days; the same days of two years are said once."""
+    return ", ".join(
+        dict.fromkeys(run_words(span.first, span.last, gettext) for span in spans)
     )
 
 

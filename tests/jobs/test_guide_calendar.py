@@ -18,6 +18,7 @@ from jobs.templatetags.guides import (
     poison_sources,
     runs_words,
     shared_lines,
+    shut_asks,
 )
 
 PLANTS = [
@@ -297,3 +298,14 @@ def test_poison_is_said_by_whom_it_harms_and_its_sources_apart() -> None:
         "for dogs and cats: A list (memory); A page (page read)"
     )
     assert poison_sources({"toxicity": {}}) == ""
+
+
+def test_a_closed_season_is_said_as_a_request() -> None:
+    cuts = ["prune", "thin", "shear", "cut down", "renovate"]
+    assert shut_asks({"tasks": cuts}) == "do not cut living wood"
+    assert shut_asks({"tasks": [*cuts, "feed"]}) == (
+        "do not cut living wood, do not feed"
+    )
+    assert shut_asks({"tasks": ["prune", "shear", "cut down"]}) == (
+        "do not prune, shear or cut down"
+    )

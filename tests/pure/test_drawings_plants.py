@@ -410,3 +410,70 @@ def test_evenly_spread_rows_keep_their_distance() -> None:
     ((_, points),) = placed(bed, [plant(1, 6)])
     steps = [b[0] - a[0] for a, b in pairwise(points)]
     assert steps == pytest.approx([1.0] * 5)
+
+
+def test_a_hedge_stands_in_one_even_row_along_the_long_side() -> None:
+    bed = Rectangle(length_m=Decimal("15.24"), width_m=Decimal("1.2192"))
+    hedge = plant(4, 30, spread_m=Decimal("1.3"), hedge=True)
+    ((_, points),) = placed(bed, [hedge])
+    assert len(points) == 30
+    assert {round(y, 4) for _, y in points} == {0.6096}
+    steps = [b[0] - a[0] for a, b in pairwise(points)]
+    assert steps == pytest.approx([0.508] * 29)
+    # Crowns of one hedge only just touch, all alike.
+    drawn = parsed(bed_plan(bed, [hedge], key=False))
+    crowns = [
+        float(each.get("r") or 0)
+        for each in drawn.iter(f"{SVG}circle")
+        if each.get("fill-opacity") == "0.16"
+    ]
+    assert len(crowns) == 30
+    assert len(set(crowns)) == 1
+
+
+def test_a_crowded_hedge_stands_in_two_staggered_rows() -> None:
+    bed = Rectangle(length_m=Decimal(1), width_m=Decimal(6))
+    ((_, points),) = placed(bed, [plant(4, 30, spread_m=Decimal("1.3"), hedge=True)])
+    rows = sorted({round(x, 4) for x, _ in points})
+    assert rows == [0.25, 0.75]
+    first = [y for x, y in points if x < 0.5]
+    second = [y for x, y in points if x > 0.5]
+    assert (len(first), len(second)) == (15, 15)
+    assert second[0] - first[0] == pytest.approx(6 / 15.5 / 2)
+    assert all(0 < y < 6 for _, y in points)
+
+
+def test_a_grid_is_even_where_the_number_allows_it() -> None:
+    bed = Rectangle(length_m=Decimal("15.24"), width_m=Decimal("1.2192"))
+    ((_, points),) = placed(bed, [plant(1, 30)])
+    columns = [round(x, 4) for x, _ in points]
+    assert {columns.count(x) for x in columns} == {2}
+
+
+def test_many_best_days_and_the_same_closed_days_are_said_in_short() -> None:
+    looks = [
+        Window(
+            label="Look for blight",
+            earliest=date(2027, month, 1),
+            best=date(2027, month, 5),
+            latest=date(2027, month, 9),
+        )
+        for month in (1, 4, 6, 7, 8)
+    ]
+    shut = [
+        Span(label="cutting", first=date(year, 8, 1), last=date(year, 11, 4))
+        for year in (2026, 2027)
+    ]
+    for beside in (False, True):
+        root = parsed(
+            care_year(
+                looks,
+                start=date(2026, 10, 1),
+                closed=shut,
+                width=720 if beside else 340,
+                beside=beside,
+            )
+        )
+        said = texts(root)
+        assert "best 5 Jan and 4 more days" in said
+        assert said.count("1 Aug to 4 Nov") == 1
