@@ -185,7 +185,8 @@ def test_a_photo_goes_to_everybody_in_the_firm_and_to_nobody_else(
         assert response["Content-Type"] == "image/jpeg"
         assert response["X-Content-Type-Options"] == "nosniff"
         assert response["Content-Disposition"].startswith("inline; filename=")
-        response.close()
+        # Read to its end: the test client then closes it without the connection.
+        assert b"".join(response.streaming_content)
     refused = client.get(url)
     assert refused.status_code == 302
     assert refused["Location"].startswith(reverse("login"))
@@ -206,7 +207,8 @@ def test_a_scan_goes_to_the_books_and_not_to_crews(
         assert response["Content-Type"] == "application/pdf"
         assert response["Content-Disposition"] == f'attachment; filename="{name}"'
         assert b"".join(response.streaming_content) == b"%PDF-1.7\n%%EOF\n"
-        response.close()
+        # Read to its end: the test client then closes it without the connection.
+        assert b"".join(response.streaming_content)
     assert crew_client.get(url).status_code == 403
 
 
