@@ -18,7 +18,6 @@ from jobs.models import (
     Bill,
     Contract,
     HourEntry,
-    Instalment,
     Job,
     Receipt,
     ReceiptShare,
@@ -28,8 +27,6 @@ from jobs.models import (
 # ("job", 7), ("contract", 3), or ("", 0) for what belongs to no job.
 Owner = tuple[str, int]
 NO_JOB: Owner = ("", 0)
-# Sums of amounts are binary floating point on SQLite.
-HALF_A_CENT = Decimal("0.005")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -166,7 +163,9 @@ def job_totals(*, first: dt.date, last: dt.date) -> Totals:
 
     rows = [
         TotalRow(
-            kind=str(JobKind(job.kind).label),
+            kind=str(JobKind(job.kind).label)
+            if job.price is not None
+            else _("single visit by the hour"),
             number=job.number,
             title=job.title,
             garden=job.garden.name,
@@ -269,6 +268,47 @@ def open_bills() -> QuerySet[Bill]:
     )
 
 
+@dataclass(frozen=True, kw_only=True)
+class Sums:
+    """The foot of a list of bills or receipts."""
+
+    net: Decimal
+    tax: Decimal
+    gross: Decimal
+    open_amount: Decimal = Decimal("0.00")
+
+
+def sums_of_bills(bills: Iterable[Bill]) -> Sums:
+    """What BILLS come to, and how much of it waits for money."""
+    rows = list(bills)
+    waiting = (BillState.OPEN, BillState.PART_PAID)
+    return Sums(
+        net=sum((bill.net for bill in rows), Decimal("0.00")),
+        tax=sum((bill.tax for bill in rows), Decimal("0.00")),
+        gross=sum((bill.gross for bill in rows), Decimal("0.00")),
+        open_amount=to_cents(
+            sum(
+                (
+                    bill.open_amount  # type: ignore[attr-defined]
+                    for bill in rows
+                    if bill.state in waiting
+                ),
+                Decimal("0.00"),
+            )
+        ),
+    )
+
+
+def sums_of_receipts(receipts: Iterable[Receipt]) -> Sums:
+    """What RECEIPTS come to; those struck out count no longer."""
+    rows = [receipt for receipt in receipts if receipt.struck_out_at is None]
+    return Sums(
+        net=sum((receipt.net for receipt in rows), Decimal("0.00")),
+        tax=sum((receipt.tax for receipt in rows), Decimal("0.00")),
+        gross=sum((receipt.gross for receipt in rows), Decimal("0.00")),
+    )
+
+
 def bill_by_id(*, bill_id: int) -> Bill | None:
     """One bill with its payments, document and credit."""
     return (
@@ -277,92 +317,6 @@ def bill_by_id(*, bill_id: int) -> Bill | None:
             "client", "job__garden", "contract__garden", "document", "credits"
         )
         .prefetch_related("payments__recorded_by", "credited_by")
-        .first()
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class ToBill:
-    """A finished job or a due instalment that no bill was written for."""
-
-    owner: Owner
-    number: str
-    title: str
-    client: str
-    due_on: dt.date | None
-    net: Decimal | None
-    instalment_id: int | None = None
-
-
-def to_bill(*, day: dt.date) -> list[ToBill]:
-    """Finished jobs not yet billed in full, and instalments due by DAY."""
-    money = DecimalField(max_digits=12, decimal_places=2)
-    jobs: Iterable[Job] = (
-        Job.objects.filter(state=JobState.FINISHED)
-        .annotate(
-            billed=Coalesce(
-                Sum("bills__net"), Value(Decimal("0.00")), output_field=money
-            )
-        )
-        .filter(
-            Q(price__isnull=True, billed=0)
-            | Q(price__isnull=False, billed__lt=F("price") - HALF_A_CENT)
-        )
-        .select_related("garden__client")
-        .order_by("finished_at", "id")
-    )
-    found = [
-        ToBill(
-            owner=("job", job.pk),
-            number=job.number,
-            title=job.title,
-            client=job.garden.client.name,
-            due_on=None,
-            net=None if job.price is None else job.price - job.billed,  # type: ignore[attr-defined]
-        )
-        for job in jobs
-    ]
-    instalments = (
-        Instalment.objects.filter(
-            due_on__lte=day,
-            bill__isnull=True,
-            # An ended contract keeps just the instalments that are owed all the same.
-            contract__state__in=[
-                ContractState.RUNNING,
-                ContractState.PAUSED,
-                ContractState.ENDED,
-            ],
-        )
-        .select_related("contract__garden__client")
-        .order_by("due_on", "id")
-    )
-    found += [
-        ToBill(
-            owner=("contract", part.contract_id),
-            number=str(part.contract),
-            title=part.contract.title,
-            client=part.contract.garden.client.name,
-            due_on=part.due_on,
-            net=part.net,
-            instalment_id=part.pk,
-        )
-        for part in instalments
-    ]
-    return found
-
-
-def job_to_bill(*, job_id: int) -> Job | None:
-    """One job with its quote, garden and client."""
-    return (
-        Job.objects.filter(pk=job_id).select_related("quote", "garden__client").first()
-    )
-
-
-def instalment_to_bill(*, instalment_id: int) -> Instalment | None:
-    """One instalment with its contract, garden and client."""
-    return (
-        Instalment.objects.filter(pk=instalment_id)
-        .select_related("contract__garden__client")
         .first()
     )
 

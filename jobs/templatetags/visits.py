@@ -121,12 +121,6 @@ def on_the_map(garden: Garden) -> str:
 
 
 @register.filter
-def lines_joined(text: str) -> str:
-    """An address of several lines on one: 12 Weir Lane, rear, Fernhollow."""
-    return ", ".join(line.strip() for line in text.splitlines() if line.strip())
-
-
-@register.filter
 def load_words(item: LoadItem) -> str:
     """Something to load, with how much of it: Bark mulch: 1.73 cu yd."""
     if item.quantity is None:

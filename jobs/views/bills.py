@@ -29,12 +29,8 @@ from jobs.actions.bills import (
 )
 from jobs.documents import pdf_of
 from jobs.forms.books import BillForm, CreditForm, PaymentForm
-from jobs.queries.books import (
-    bill_by_id,
-    bills_in,
-    instalment_to_bill,
-    job_to_bill,
-)
+from jobs.queries.books import bill_by_id, bills_in, sums_of_bills
+from jobs.queries.to_bill import instalment_to_bill, job_to_bill
 from jobs.views.books import asked_period, local_day
 
 
@@ -43,12 +39,14 @@ from jobs.views.books import asked_period, local_day
 def bills(request: StaffRequest) -> HttpResponse:
     """The bills of a period."""
     form, first, last = asked_period(request)
+    found = list(bills_in(first=first, last=last))
     return render(
         request,
         "jobs/bills.html",
         {
             "form": form,
-            "bills": bills_in(first=first, last=last),
+            "bills": found,
+            "sums": sums_of_bills(found),
             "today": local_day(),
         },
     )

@@ -34,8 +34,10 @@ from jobs.queries.books import (
     owners_of_costs,
     receipt_by_id,
     receipts_in,
-    to_bill,
+    sums_of_bills,
+    sums_of_receipts,
 )
+from jobs.queries.to_bill import deposits_to_bill, to_bill
 
 
 def local_day() -> dt.date:
@@ -60,14 +62,17 @@ def books(request: StaffRequest) -> HttpResponse:
     """The job totals of a period, what waits for money and what waits for a bill."""
     form, first, last = asked_period(request)
     today = local_day()
+    waiting = list(open_bills())
     return render(
         request,
         "jobs/books.html",
         {
             "form": form,
             "totals": job_totals(first=first, last=last),
-            "open_bills": open_bills(),
+            "open_bills": waiting,
+            "sums": sums_of_bills(waiting),
             "to_bill": to_bill(day=today),
+            "deposits": deposits_to_bill(),
             "today": today,
         },
     )
@@ -122,10 +127,11 @@ def totals_as_xlsx(request: StaffRequest) -> HttpResponse:
 def receipts(request: StaffRequest) -> HttpResponse:
     """The receipts of a period."""
     form, first, last = asked_period(request)
+    found = list(receipts_in(first=first, last=last))
     return render(
         request,
         "jobs/receipts.html",
-        {"form": form, "receipts": receipts_in(first=first, last=last)},
+        {"form": form, "receipts": found, "sums": sums_of_receipts(found)},
     )
 
 

@@ -42,7 +42,14 @@ from jobs.models import (
     Payment,
     Receipt,
 )
-from jobs.queries.books import job_totals, to_bill
+from jobs.queries.books import (
+    bills_in,
+    job_totals,
+    receipts_in,
+    sums_of_bills,
+    sums_of_receipts,
+)
+from jobs.queries.to_bill import to_bill
 from tests import factories
 from tests.conftest import StrictClient
 from tests.factories import NOW
@@ -406,3 +413,59 @@ def test_bill_pages_walk_from_bill_to_payment(bookkeeper_client: StrictClient) -
     assert Bill.objects.get().state == "paid"
     pdf = bookkeeper_client.get(reverse("bill-pdf", args=[bill.pk]))
     assert pdf.content[:5] == b"%PDF-"
+
+
+def test_lists_of_bills_and_receipts_end_in_their_sums(
+    bookkeeper: Person, bookkeeper_client: StrictClient
+) -> None:
+    period = {"first": "2026-03-01", "last": "2026-03-31"}
+    for _number in range(2):
+        bill_job(job=finished(), deposit_percent=None, day=DAY, by=bookkeeper, now=NOW)
+    part_paid, credited = Bill.objects.order_by("id")
+    take_payment(
+        bill=part_paid,
+        amount=Decimal("50.00"),
+        day=DAY,
+        how="",
+        key=uuid.uuid4(),
+        by=bookkeeper,
+        now=NOW,
+    )
+    credit_bill(bill=credited, reason="twice", day=DAY, by=bookkeeper, now=NOW)
+    enter(bookkeeper)
+    struck = enter(bookkeeper, number="L-2")
+    strike_out_receipt(receipt=struck, by=bookkeeper, now=NOW)
+
+    bills = sums_of_bills(bills_in(first=DAY, last=DAY))
+    receipts = sums_of_receipts(receipts_in(first=DAY, last=DAY))
+
+    assert bills.gross == part_paid.gross
+    assert bills.open_amount == part_paid.gross - Decimal("50.00")
+    assert (receipts.net, receipts.tax, receipts.gross) == (
+        Decimal("100.00"),
+        Decimal("6.00"),
+        Decimal("106.00"),
+    )
+    for name in ("bills", "receipts"):
+        page = bookkeeper_client.get(reverse(name), period).content.decode()
+        assert "<tfoot>" in page
+
+
+def test_the_books_offer_a_deposit_until_a_bill_is_written(
+    bookkeeper: Person, bookkeeper_client: StrictClient
+) -> None:
+    quote = factories.QuoteFactory(
+        net=Decimal("200.00"), tax=Decimal("12.00"), gross=Decimal("212.00")
+    )
+    job = factories.JobFactory(kind="planting", quote=quote, garden=quote.garden)
+    single = factories.JobFactory()
+    page = bookkeeper_client.get(reverse("books")).content.decode()
+    assert reverse("deposit-new", args=[job.pk]) in page
+    assert reverse("deposit-new", args=[single.pk]) not in page
+    bookkeeper_client.post(
+        reverse("deposit-new", args=[job.pk]),
+        {"day": clock.now().date().isoformat(), "deposit_percent": "30"},
+    )
+    assert Bill.objects.get().kind == "deposit"
+    page = bookkeeper_client.get(reverse("books")).content.decode()
+    assert reverse("deposit-new", args=[job.pk]) not in page

@@ -37,7 +37,7 @@ from jobs.actions.contracts import (
 from jobs.actions.links import LinkClosed
 from jobs.enums import AgreedHow
 from jobs.models import Agreement, Contract, Instalment, PrivateLink, Visit, VisitTask
-from jobs.queries.books import to_bill
+from jobs.queries.to_bill import to_bill
 from plants.models import Planting
 from tests import factories
 from tests.factories import NOW
