@@ -8,25 +8,22 @@ from typing import Any, cast
 
 from django import template
 from django.utils.formats import date_format
-from django.utils.safestring import SafeString
 from django.utils.translation import gettext, ngettext
 
 from firm.templatetags.notebook import day_month, days_between
-from firm.units import Display, convert, plain, round_figure
+from firm.units import convert, plain, round_figure
 from jobs.actions.links import key_of
 from jobs.models import PrivateLink
 from jobs.queries.quote_paper import toxicity_words
-from plants import care, drawings
+from plants import care
 from plants.care.group import Limits
 from plants.care.vocabulary import CUTS
-from plants.enums import BedShape, Facing
 from plants.templatetags.care import (
     closed_words,
     limits_words,
     rule_title,
     task_words,
 )
-from plants.templatetags.pictures import NORTH, cut_picture, habit_picture
 
 register = template.Library()
 
@@ -35,11 +32,12 @@ Line = Mapping[str, Any]
 SHARED_PARTS = ("any_day", "feeding", "soil", "water", "other")
 
 
-def _day(value: Any) -> dt.date:
+def day_of(value: Any) -> dt.date:
+    """A day of the snapshot, which holds days as text."""
     return dt.date.fromisoformat(value) if isinstance(value, str) else value
 
 
-def _rule(line: Line) -> care.Rule:
+def rule_of(line: Line) -> care.Rule:
     """A line of the snapshot as far as the words and drawings of care read a rule."""
     heights = line.get("heights")
     return cast(
@@ -80,13 +78,13 @@ def lower_first(words: str) -> str:
 @register.filter
 def guide_month(value: Any) -> str:
     """A month with its year: April 2026."""
-    return date_format(_day(value), "F Y")
+    return date_format(day_of(value), "F Y")
 
 
 @register.filter
 def guide_day(value: Any) -> str:
     """A day in running text: 14 April 2026."""
-    return date_format(_day(value), "j F Y")
+    return date_format(day_of(value), "j F Y")
 
 
 @register.filter
@@ -106,7 +104,7 @@ def run_words(run: Sequence[Any]) -> str:
     """One window: 28 Mar to 2 May 2026, best about 8 Apr."""
     earliest, best, latest = run
     said = days_between(earliest, latest)
-    if _day(earliest) == _day(latest):
+    if day_of(earliest) == day_of(latest):
         return said
     return gettext("%(days)s, best about %(best)s") % {
         "days": said,
@@ -162,10 +160,10 @@ def shut_days(season: Line, start: Any) -> str:
     for first, last in season["spans"]:
         if first is None or last is None:
             return gettext("all year")
-        if _day(first) < _day(start):
+        if day_of(first) < day_of(start):
             said.append(
                 gettext("until %(last)s")
-                % {"last": f"{day_month(last)} {_day(last).year}"}
+                % {"last": f"{day_month(last)} {day_of(last).year}"}
             )
         else:
             said.append(days_between(first, last))
@@ -192,7 +190,7 @@ def about_m(metres: Any, firm: Line) -> str:
 @register.simple_tag
 def line_limits(line: Line, firm: Line) -> str:
     """How far a cut may go, in the firm's units."""
-    return limits_words(_rule(line), firm["units"])
+    return limits_words(rule_of(line), firm["units"])
 
 
 @register.simple_tag
@@ -255,71 +253,7 @@ def numbers_said(numbers: Sequence[int]) -> str:
     return ", ".join(str(number) for number in numbers)
 
 
-# --- drawings ------------------------------------------------------------------------
-
-
-@register.simple_tag
-def guide_habit(plant: Line, where: str = "list") -> SafeString:
-    """A sketch of the plant's shape."""
-    return habit_picture(
-        {
-            "habit": plant["habit"],
-            "evergreen": plant["evergreen"],
-            "bloom": {"colour": plant["bloom_colour"]},
-        },
-        title=plant["common"],
-        prefix=f"habit-{where}-{plant['number']}",
-    )
-
-
-@register.simple_tag
-def guide_strip(plant: Line, paper: Line, on_paper: Any = "") -> SafeString:
-    """The plant's twelve months: in flower, windows with best days, closed seasons.
-
-    A sheet of paper is wide enough for words beside the bars, a phone is not.
-    """
-    start, end = _day(paper["start"]), _day(paper["end"])
-    lines = [
-        line
-        for part in ("pruning", "feeding", "soil", "water", "other")
-        for line in plant[part]
-    ]
-    return SafeString(
-        drawings.care_year(
-            [
-                drawings.Window(
-                    label=guide_title(line),
-                    earliest=_day(run[0]),
-                    best=_day(run[1]),
-                    latest=_day(run[2]),
-                )
-                for line in lines
-                for run in line["runs"]
-            ],
-            start=start,
-            days=plant["days"],
-            closed=[
-                drawings.Span(
-                    label=shut_words(season),
-                    first=_day(first or start),
-                    last=_day(last or end),
-                )
-                for season in plant["closed"]
-                for first, last in season["spans"]
-            ],
-            bloom=[
-                drawings.Span(
-                    label=gettext("in flower"), first=_day(span[0]), last=_day(span[1])
-                )
-                for span in plant["bloom"]
-            ],
-            title=gettext("The year of %(plant)s") % {"plant": plant["common"]},
-            prefix=f"year-{plant['number']}",
-            width=720 if on_paper else 340,
-            beside=bool(on_paper),
-            gettext=gettext,
-        )
-    )
+# --- told once for several plants ---------------------------------------------------
 
 
 @register.simple_tag
@@ -356,76 +290,3 @@ def alike_lines(plant: Line, shared: Sequence[Line]) -> list[Line]:
 
 def _told_alike(line: Line) -> tuple[str, ...]:
     return (line["key"], line["how"], line["where"], line["harm"])
-
-
-@register.simple_tag
-def cut_lines(plant: Line, part: str, firm: Line) -> list[tuple[Line, SafeString]]:
-    """The lines of a part, each with the drawing of its cut where it is a new one.
-
-    Of the cuts of later years only one is drawn, and only where this year has none:
-    the guide of their own year draws them.
-    """
-    shown: set[tuple[Any, ...]] = set()
-    may_draw = part != "later" or not plant["pruning"]
-    group = cast(care.Group, SimpleNamespace(buds=plant["buds"]))
-    found = []
-    for line in plant[part]:
-        picture = SafeString("")
-        if may_draw and _drawing_of(line) not in shown:
-            shown.add(_drawing_of(line))
-            picture = cut_picture(
-                _rule(line),
-                group,
-                firm["units"],
-                prefix=f"cut-{part.replace('_', '-')}-{plant['number']}",
-            )
-            may_draw = part != "later" or not picture
-        found.append((line, picture))
-    return found
-
-
-def _drawing_of(line: Line) -> tuple[Any, ...]:
-    heights = line.get("heights")
-    return (line["drawing"], tuple(heights) if heights else None)
-
-
-@register.simple_tag
-def guide_bed(bed: Line, firm: Line) -> SafeString:
-    """The bed to scale with the guide's plants by number."""
-    if bed["shape"] == BedShape.CIRCLE:
-        shape: drawings.Shape = drawings.Circle(diameter_m=Decimal(bed["across_m"]))
-    elif bed["shape"] == BedShape.RECTANGLE:
-        shape = drawings.Rectangle(
-            length_m=Decimal(bed["length_m"]), width_m=Decimal(bed["width_m"])
-        )
-    else:
-        shape = drawings.Pieces(
-            pieces=tuple(
-                (Decimal(str(piece["length_m"])), Decimal(str(piece["width_m"])))
-                for piece in bed["pieces"]
-            )
-        )
-    return SafeString(
-        drawings.bed_plan(
-            shape,
-            [
-                drawings.PlanPlanting(
-                    number=plant["number"],
-                    label=plant["common"],
-                    quantity=plant["count"],
-                    spread_m=None
-                    if plant["spread_m"] is None
-                    else Decimal(str(plant["spread_m"])),
-                    hedge=bool(plant.get("is_hedge")),
-                )
-                for plant in bed["plants"]
-            ],
-            display=Display(firm["units"]),
-            north=NORTH.get(Facing(bed["facing"])) if bed["facing"] else None,
-            title=bed["name"],
-            prefix=f"bed-{bed['pk']}",
-            width=520,
-            key=False,
-            gettext=gettext,
-        )
-    )
