@@ -350,15 +350,21 @@ def test_visits_are_placed_on_the_week_board(
     row.locator("input[type=date]").fill(str(TODAY))
     with owner.page.expect_navigation():
         row.get_by_role("button").click()
-    assert owner.page.locator("table.week li", has_text=GARDEN).count() == 1, (
-        owner.text()
-    )
+    placed = owner.page.locator("table.week li", has_text="First look round")
+    assert placed.count() == 1, owner.text()
     with owner.page.expect_navigation():
-        owner.page.locator("table.week li", has_text=GARDEN).locator("a").first.click()
+        placed.locator("a").first.click()
     owner.says("First look round")
     owner.look("visit")
     owner.open(f"/week/?day={TODAY + dt.timedelta(days=7)}")
     owner.look("week-next")
+
+
+def go_to_the_stop(crew: Eyes) -> None:
+    """Open the stop at the new garden out of the round of today."""
+    stop = crew.page.locator("ol.stops > li", has_text="First look round")
+    with crew.page.expect_navigation():
+        stop.get_by_role("link", name=GARDEN).click()
 
 
 def test_the_crew_works_its_round_from_the_phone(crew: Eyes) -> None:
@@ -366,7 +372,7 @@ def test_the_crew_works_its_round_from_the_phone(crew: Eyes) -> None:
     crew.says(GARDEN)
     crew.says_not("Upper Cottage")
     crew.look("today")
-    crew.follow(GARDEN)
+    go_to_the_stop(crew)
     crew.says("5150")
     crew.says("Unidentified:")
     crew.look("stop")
@@ -389,7 +395,7 @@ def test_the_crew_works_its_round_from_the_phone(crew: Eyes) -> None:
 
 def test_the_crew_logs_everyones_hours_and_notes_a_problem(crew: Eyes) -> None:
     crew.open("/today/")
-    crew.follow(GARDEN)
+    go_to_the_stop(crew)
     crew.follow("Write down hours")
     work = crew.page.locator("main [name$='-work']")
     travel = crew.page.locator("main [name$='-travel']")
@@ -400,7 +406,7 @@ def test_the_crew_logs_everyones_hours_and_notes_a_problem(crew: Eyes) -> None:
     crew.look("hours")
     crew.press("Write them down")
     crew.open("/today/")
-    crew.follow(GARDEN)
+    go_to_the_stop(crew)
     crew.follow("Note a problem")
     crew.fill(text="The footbridge has a loose plank.")
     crew.look("problem")
@@ -455,8 +461,8 @@ def test_the_bookkeeper_enters_a_receipt(bookkeeper: Eyes) -> None:
         tax="12.60",
         gross="223.00",
     )
-    bookkeeper.choose(**{"form-0-owner": "Front beds"})
-    bookkeeper.fill(**{"form-0-net": "180.00", "form-0-tax": "10.80"})
+    bookkeeper.choose(**{"shares-0-owner": "Front beds"})
+    bookkeeper.fill(**{"shares-0-net": "180.00", "shares-0-tax": "10.80"})
     bookkeeper.press("Enter the receipt")
     bookkeeper.says("make 222.60, not 223.00")
     bookkeeper.look("receipt-refused")
@@ -485,7 +491,7 @@ def test_the_exports_add_up_to_their_foot(bookkeeper: Eyes) -> None:
         bookkeeper.page.get_by_role(
             "link", name="Download as a workbook (XLSX)"
         ).click()
-    sheet = load_workbook(as_workbook.value.path()).active
+    sheet = load_workbook(io.BytesIO(as_workbook.value.path().read_bytes())).active
     assert sheet is not None
     cells = list(sheet.iter_rows())
     assert not any(cell.data_type == "f" for row in cells for cell in row)
@@ -519,8 +525,8 @@ def test_the_bookkeeper_bills_and_takes_money(bookkeeper: Eyes) -> None:
 
 def test_nothing_broke_on_the_server(site: Site) -> None:
     # What a role may not see is refused with a warning; an error is one of ours.
-    assert "ERROR" not in site.log
-    assert "Internal Server Error" not in site.log
+    _before, found, after = site.log.partition("ERROR")
+    assert not found, after[:6000]
 
 
 def test_a_second_start_keeps_the_work_and_changes_the_passwords(
