@@ -17,8 +17,8 @@ from firm.enums import Role
 from firm.models import Crew, Person
 from firm.queries import firm_or_blank
 from jobs.actions.work import finish_single_visit, note_visit_started
-from jobs.enums import HourKind, TaskState, VisitKind, VisitState
-from jobs.models import HourEntry, Problem, Visit, VisitTask
+from jobs.enums import BillState, HourKind, TaskState, VisitKind, VisitState
+from jobs.models import Bill, HourEntry, Problem, Visit, VisitTask
 from jobs.queries.work.cautions import firm_day
 from plants.models import Garden, Planting
 
@@ -265,6 +265,41 @@ def log_hours(
             by=by,
         )
     return made
+
+
+class HoursAreBilled(Exception):
+    """Hours that a client was billed for."""
+
+    def __init__(self) -> None:
+        super().__init__(_("These hours are on a bill. Take the bill back first."))
+
+
+@transaction.atomic
+def take_back_hours(*, entry: HourEntry, by: Person, now: dt.datetime) -> HourEntry:
+    """The hours, gone from the books; what they were stays in the record."""
+    job = entry.visit.job if entry.visit else None
+    by_the_hour = job is not None and job.price is None
+    if (
+        by_the_hour
+        and entry.kind == HourKind.WORK
+        and Bill.objects.filter(job=job).exclude(state=BillState.CREDITED).exists()
+    ):
+        raise HoursAreBilled
+    record(
+        action="hours taken back",
+        subject=entry,
+        summary=f"{entry.hours} h of {entry.person.name}, {entry.kind}, taken back",
+        now=now,
+        by=by,
+        details={
+            "day": entry.day.isoformat(),
+            "hours": str(entry.hours),
+            "hour_cost": str(entry.hour_cost),
+            "visit": entry.visit_id,
+        },
+    )
+    HourEntry.objects.filter(pk=entry.pk).delete()
+    return entry
 
 
 @transaction.atomic

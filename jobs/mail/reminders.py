@@ -30,6 +30,7 @@ LABELS = {
     "visit done": gettext_lazy("ended a visit"),
     "task settled": gettext_lazy("settled a task"),
     "hours logged": gettext_lazy("wrote down hours"),
+    "hours taken back": gettext_lazy("took hours back"),
     "problem noted": gettext_lazy("noted a problem"),
     "problem settled": gettext_lazy("settled a problem"),
 }

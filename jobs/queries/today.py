@@ -323,6 +323,20 @@ def plantings_to_record() -> QuerySet[Job]:
     )
 
 
+def hours_for(*, entry_id: int, person: Person, today: dt.date) -> HourEntry | None:
+    """Logged hours if PERSON may open the round they are on."""
+    entry = (
+        HourEntry.objects.filter(pk=entry_id)
+        .select_related("person", "crew", "visit__job")
+        .first()
+    )
+    if entry is None or person.role == Role.OWNER:
+        return entry
+    if not may_open(person=person, day=entry.day, today=today):
+        return None
+    return entry if entry.crew in crews_of(person=person, day=entry.day) else None
+
+
 def problems_open() -> QuerySet[Problem]:
     """Problems that nobody settled, the oldest first."""
     return (

@@ -8,6 +8,7 @@ urlpatterns: list[URLPattern] = [
     path("today/", today.today, name="today"),
     path("today/sheet.pdf", today.round_sheet, name="round-sheet"),
     path("today/hours/", today.hours_new, name="hours-new"),
+    path("today/hours/<int:pk>/back/", today.hours_back, name="hours-back"),
     path("today/stops/<int:pk>/", today.stop, name="stop"),
     path("today/stops/<int:pk>/start/", today.stop_start, name="stop-start"),
     path("today/stops/<int:pk>/end/", today.stop_end, name="stop-end"),

@@ -20,6 +20,7 @@ from firm.permissions import Permission
 from firm.queries import firm_or_blank
 from firm.queries.messages import counts, sweep_reports
 from jobs.actions.today import (
+    HoursAreBilled,
     NeedsAReason,
     NotBegun,
     NotYet,
@@ -30,6 +31,7 @@ from jobs.actions.today import (
     log_hours,
     settle_task,
     start_visit,
+    take_back_hours,
 )
 from jobs.actions.week import CannotRainOff, rain_off
 from jobs.documents import draw_pdf
@@ -40,6 +42,7 @@ from jobs.queries.round_sheet import sheet_of
 from jobs.queries.today import (
     Round,
     crews_seen_by,
+    hours_for,
     may_open,
     plantings_to_record,
     problems_open,
@@ -313,3 +316,20 @@ def hours_new(request: StaffRequest) -> HttpResponse:
         "jobs/hours_form.html",
         {"form": form, "round": chosen, "day": day, "today": local_day()},
     )
+
+
+@needs(Permission.WORK_ROUND)
+@require_POST
+def hours_back(request: StaffRequest, pk: int) -> HttpResponse:
+    """Take back hours that were written down wrongly."""
+    entry = hours_for(entry_id=pk, person=request.user, today=local_day())
+    if entry is None:
+        raise Http404
+    day = entry.day
+    try:
+        take_back_hours(entry=entry, by=request.user, now=clock.now())
+    except HoursAreBilled as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, _("The hours were taken back."))
+    return _to_round(day)

@@ -2,13 +2,16 @@
 
 import datetime as dt
 import uuid
+from decimal import Decimal
 from typing import Any
 
 import pytest
 from django.urls import reverse
 
 from firm import clock
-from firm.models import Person
+from firm.models import Entry, Person
+from jobs.actions.bills import bill_job
+from jobs.actions.today import end_visit
 from jobs.models import HourEntry, Problem, Visit, VisitTask
 from tests import factories
 from tests.conftest import StrictClient, browser_of
@@ -349,3 +352,37 @@ def test_a_planting_crew_loads_its_plants_and_its_mulch_and_reads_counts(
     assert text.index("Warning: underground lines.") < text.index("Call 811.")
     assert text.index("Call 811.") < text.index("9 × Blue fescue")
     assert "<strong>Plant</strong>" in text
+
+
+def test_wrong_hours_are_taken_back_by_the_own_crew_until_they_are_billed(
+    crew_client: StrictClient, crew_member: Person, owner: Person, visit: Visit
+) -> None:
+    def log() -> HourEntry:
+        data = {"key": str(uuid.uuid4()), "visit": visit.pk}
+        data[f"hours-{crew_member.pk}-work"] = "3"
+        crew_client.post(reverse("hours-new"), data)
+        return HourEntry.objects.get()
+
+    entry = log()
+    assert reverse("hours-back", args=[entry.pk]) in page(crew_client, "today")
+    stranger = factories.PersonFactory(role="crew")
+    factories.CrewMemberFactory(person=stranger)
+    refused = browser_of(stranger).post(reverse("hours-back", args=[entry.pk]))
+    assert refused.status_code == 404
+    assert HourEntry.objects.count() == 1
+    crew_client.post(reverse("hours-back", args=[entry.pk]))
+    assert not HourEntry.objects.exists()
+    record = Entry.objects.get(action="hours taken back")
+    assert (record.by, record.details["hours"]) == (crew_member, "3.00")
+
+    job = visit.job
+    assert job is not None
+    job.price, job.hour_price = None, Decimal("60.00")
+    job.save()
+    entry = log()
+    end_visit(visit=visit, left_out_reason="", by=crew_member, now=clock.now())
+    job.refresh_from_db()
+    bill_job(job=job, deposit_percent=None, day=today(), by=owner, now=clock.now())
+    told = crew_client.post(reverse("hours-back", args=[entry.pk]), follow=True)
+    assert "These hours are on a bill." in told.content.decode()
+    assert HourEntry.objects.count() == 1

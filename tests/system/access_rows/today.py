@@ -6,6 +6,7 @@ from typing import Any
 
 from firm import clock
 from jobs.actions.today import raise_problem
+from jobs.models import HourEntry
 from tests import factories
 from tests.factories import NOW
 from tests.system.access_rows import Permission, Row
@@ -23,6 +24,7 @@ ROWS: dict[str, Row] = {
     "stop-rain": Row(WORK, get=None, post=200, sample="own stop"),
     "task": Row(WORK, post=200, sample="own task"),
     "hours-new": Row(WORK, post=200),
+    "hours-back": Row(WORK, get=None, post=302, sample="own hours"),
     "problem-new": Row(WORK, post=200, sample="own stop"),
     "problems": Row(OWN),
     "problem-settle": Row(OWN, post=200, sample="problem"),
@@ -47,7 +49,19 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         by=base.people["crew"],
         now=NOW,
     )
+    hours = HourEntry.objects.create(
+        person=base.people["crew"],
+        day=today,
+        kind="work",
+        hours=1,
+        hour_cost=38,
+        visit=visit,
+        crew=crew,
+        logged_by=base.people["crew"],
+        logged_at=NOW,
+    )
     return {
+        "own hours": {"pk": hours.pk},
         "own stop": {"pk": visit.pk},
         "own task": {"pk": task.pk},
         "problem": {"pk": problem.pk},
