@@ -98,7 +98,7 @@ def test_a_day_in_a_closed_season_names_planting_and_harm_and_needs_a_reason(
     assert closed.is_closed
     assert closed.what == f"{plant.common} (number 1), prune"  # type: ignore[union-attr]
     assert closed.why == (
-        "The flower buds of the coming bloom sit on the wood. Closed to 4 June 2026."
+        "The flower buds of the coming bloom sit on the wood. Closed to Thu 4 Jun 2026."
     )
     assert not outside.is_closed
     assert outside.words == (

@@ -84,7 +84,7 @@ def test_a_day_outside_the_window_says_which_plant_and_why_and_needs_a_reason(
         booked(sample, owner, day=HOT_DAY, reason="   ")
     assert [caution.words for caution in refused.value.cautions] == [
         "Blue mophead, Long border: It is hot or dry and nothing waters the new roots."
-        " The next time to plant it is 10 September 2026 to 31 December 2026."
+        " The next time to plant it is Thu 10 Sep 2026 to Thu 31 Dec 2026."
     ]
     assert Job.objects.get(pk=sample.job.pk).state == "to book"
     assert not Visit.objects.exists()
@@ -126,7 +126,7 @@ def test_a_day_that_is_over_is_refused_and_today_is_not(
     sample: PlantingSample, owner: Person
 ) -> None:
     today = dt.date(2026, 3, 2)
-    with pytest.raises(DayIsPast, match="1 March 2026 is over"):
+    with pytest.raises(DayIsPast, match="Sun 1 Mar 2026 is over"):
         booked(sample, owner, day=today - dt.timedelta(days=1))
     reason = "The yews must be out of the yard."
     assert booked(sample, owner, day=today, reason=reason).day == today
@@ -178,7 +178,7 @@ def test_a_planting_starts_only_on_its_day_and_with_marked_lines(
             by=owner,
             now=on_the_day,
         )
-    with pytest.raises(StartsLater, match="14 April 2026"):
+    with pytest.raises(StartsLater, match="Tue 14 Apr 2026"):
         start_job(
             job_id=job.pk,
             version=job.version,
@@ -231,7 +231,7 @@ def test_a_crew_day_is_said_in_words_with_holidays_and_over_full_days(
     day = crew_day(
         crew=sample.crew, day=RIGHT_DAY, hours=Decimal(10), besides_job=sample.job.pk
     )
-    assert day.words == ["North on 14 April 2026: 10 of 8 h, over-full by 2 h."]
+    assert day.words == ["North on Tue 14 Apr 2026: 10 of 8 h, over-full by 2 h."]
     assert not day.is_fine
     factories.VisitFactory(
         job=factories.JobFactory(number="J-2026-9001"),
@@ -242,13 +242,13 @@ def test_a_crew_day_is_said_in_words_with_holidays_and_over_full_days(
     fuller = crew_day(
         crew=sample.crew, day=RIGHT_DAY, hours=Decimal(5), besides_job=None
     )
-    assert fuller.words == ["North on 14 April 2026: 8 of 8 h."]
+    assert fuller.words == ["North on Tue 14 Apr 2026: 8 of 8 h."]
     assert fuller.is_fine
     DayOff.objects.create(day=RIGHT_DAY, reason="Spring holiday")
     off = crew_day(crew=sample.crew, day=RIGHT_DAY, hours=Decimal(5), besides_job=None)
     assert off.words == [
-        "North does not work on 14 April 2026: Spring holiday.",
-        "North on 14 April 2026: 8 of 0 h, over-full by 8 h.",
+        "North does not work on Tue 14 Apr 2026: Spring holiday.",
+        "North on Tue 14 Apr 2026: 8 of 0 h, over-full by 8 h.",
     ]
 
 
@@ -278,7 +278,7 @@ def test_the_booking_page_tells_the_plant_and_keeps_what_was_typed(
     assert done.status_code == 302
     shown = owner_client.get(f"/jobs/{sample.job.pk}/").content.decode()
     assert "Done all the same, because: Watered by hand." in shown
-    assert "North on 8 July 2026: 10 of 8 h, over-full by 2 h." in shown
+    assert "North on Wed 8 Jul 2026: 10 of 8 h, over-full by 2 h." in shown
 
 
 def test_the_list_shows_each_job_under_its_state(

@@ -7,7 +7,7 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q, Sum
-from django.utils.formats import date_format
+from django.utils.dates import MONTHS_3, WEEKDAYS_ABBR
 from django.utils.translation import gettext as _
 
 from firm.models import Crew, DayOff
@@ -35,8 +35,9 @@ def firm_day(now: dt.datetime) -> dt.date:
 
 
 def day_said(day: dt.date) -> str:
-    """A day in running text: 14 April 2026."""
-    return date_format(day, "j F Y")
+    """A day in running text: Tue 14 Apr 2026."""
+    weekday, month = WEEKDAYS_ABBR[day.weekday()], MONTHS_3[day.month].title()
+    return f"{weekday} {day.day} {month} {day.year}"
 
 
 @dataclass(frozen=True, kw_only=True)
