@@ -198,7 +198,11 @@ def _listed(names: Sequence[str]) -> str:
 def included_words(lines: Sequence[QuoteLine]) -> list[str]:
     """What the price holds, and what it does not."""
     kinds = {line.kind for line in lines}
-    named = [str(kind.label).lower() for kind in LineKind if kind in kinds]
+    named = [
+        _("other things") if kind == LineKind.OTHER else str(kind.label).lower()
+        for kind in LineKind
+        if kind in kinds
+    ]
     return [
         _("The price includes what is listed above: %(kinds)s.")
         % {"kinds": _listed(named)},

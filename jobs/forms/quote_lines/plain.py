@@ -38,7 +38,7 @@ class PlainForm(LineForm):
         decimal_places=3,
     )
     unit = forms.CharField(
-        label=_("unit"), max_length=20, help_text=_("such as load, piece or ton")
+        label=_("unit"), max_length=20, help_text=_("such as loads, pieces or tons")
     )
     unit_cost = cost_field(_("cost of one"))
     unit_price = price_field(_("price of one"))
