@@ -174,6 +174,22 @@ def test_the_second_editor_sees_what_stands_and_what_was_typed(
 # --- offering and answering ----------------------------------------------------------
 
 
+@pytest.mark.parametrize(
+    ("forbids", "said"),
+    [([], "untick what goes against it"), (["feed"], "Left out of this plan: feed")],
+)
+def test_a_draft_repeats_what_the_client_insists_on(
+    owner_client: StrictClient, forbids: list[str], said: str
+) -> None:
+    contract = draft()
+    contract.garden.instructions.create(
+        text="Never cut the lilac.", forbids=forbids, given_on=contract.starts_on
+    )
+    words = owner_client.get(reverse("contract", args=[contract.pk])).content.decode()
+    assert "Never cut the lilac." in words
+    assert said in " ".join(words.split())
+
+
 def test_an_offer_goes_out_from_its_page(owner_client: StrictClient) -> None:
     contract = draft()
     address = reverse("contract-offer", args=[contract.pk])

@@ -22,8 +22,9 @@ from jobs.queries.contracts.reckoning import (
     tasks_by_key,
 )
 from jobs.queries.quotes import money_places
-from plants.models import Garden, Planting
+from plants.models import Garden, Planting, StandingInstruction
 from plants.queries.care import IN_THE_GROUND
+from plants.queries.gardens import instructions_on
 
 ALIVE = (ContractState.RUNNING, ContractState.PAUSED)
 REVISED_FROM = (
@@ -129,6 +130,7 @@ class ContractPage:
     has_no_day: Sequence[Mapping[str, Any]]
     unhung: Sequence[Mapping[str, Any]]
     unidentified: Sequence[int]
+    instructions: Sequence[StandingInstruction]
     earning: Earning
     parts: Sequence[Part]
     parts_words: Sequence[tuple[int, Decimal]]
@@ -193,6 +195,9 @@ def contract_page(*, contract_id: int) -> ContractPage | None:
         has_no_day=[one for one in plan.get("tasks", ()) if one["has_no_day"]],
         unhung=plan.get("unhung", []),
         unidentified=plan.get("unidentified", []),
+        instructions=instructions_on(garden=contract.garden, day=contract.ends_on)
+        if contract.state == ContractState.DRAFTING
+        else (),
         earning=earning_of(contract, places=places),
         parts=parts,
         parts_words=parts_words(parts),
