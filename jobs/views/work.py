@@ -43,6 +43,7 @@ from jobs.queries.work import (
     booking_plants,
     cautions_on,
     crew_day,
+    crew_notes,
     job_page,
     jobs_page,
     next_numbers,
@@ -273,7 +274,13 @@ def job_finish(request: StaffRequest, pk: int) -> HttpResponse:
     return render(
         request,
         "jobs/job_finish.html",
-        {"form": form, "rows": rows, "job": found, "today": today},
+        {
+            "form": form,
+            "rows": rows,
+            "job": found,
+            "notes": crew_notes(job=found),
+            "today": today,
+        },
     )
 
 

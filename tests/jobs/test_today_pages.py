@@ -285,11 +285,19 @@ def test_a_planting_that_its_crew_ended_waits_for_the_owner(
     job.kind, job.quote = "planting", factories.QuoteFactory(garden=job.garden)
     job.save()
     Visit.objects.filter(pk=visit.pk).update(kind="planting")
+    factories.VisitTaskFactory(
+        visit=visit, state="part done", note="Two fescues came broken."
+    )
     assert "The owner then records the plantings" in page(crew_client, "stop", visit.pk)
     assert "still to record" not in page(owner_client, "today")
-    crew_client.post(reverse("stop-end", args=[visit.pk]))
+    crew_client.post(
+        reverse("stop-end", args=[visit.pk]), {"left_out_reason": "too few"}
+    )
     job.refresh_from_db()
     assert job.state == "under way"
+    told = page(owner_client, "job-finish", job.pk)
+    assert "Two fescues came broken." in told
+    assert "Left out: too few" in told
     text = page(owner_client, "today")
     assert "Planted, and still to record" in text
     assert reverse("job-finish", args=[job.pk]) in text

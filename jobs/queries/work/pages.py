@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Count, Max, QuerySet
+from django.db.models import Count, Max, Q, QuerySet
 
 from jobs.costing import HourCost
 from jobs.enums import DocumentKind, JobKind, JobState
-from jobs.models import Bill, Document, HourEntry, Job, JobPlant, Visit
+from jobs.models import Bill, Document, HourEntry, Job, JobPlant, Visit, VisitTask
 from plants.models import Garden
 from plants.queries.care import (
     PlantingTime,
@@ -65,6 +65,15 @@ def job(*, pk: int) -> Job | None:
         Job.objects.select_related("garden__client", "garden__station", "crew", "quote")
         .filter(pk=pk)
         .first()
+    )
+
+
+def crew_notes(*, job: Job) -> QuerySet[VisitTask]:
+    """Tasks of the job at which its crew wrote a note or why they are left out."""
+    return (
+        VisitTask.objects.filter(visit__job=job)
+        .filter(~Q(note="") | ~Q(left_out_reason=""))
+        .order_by("visit_id", "position", "id")
     )
 
 
