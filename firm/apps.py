@@ -42,6 +42,7 @@ class FirmConfig(AppConfig):
         """Register the firm's message kinds, schedule and audit labels."""
         # Letters know rows, and rows exist only from here on.
         import_module("firm.mail").register_kinds()
+        import_module("firm.forms.words").say_plainly()
         registry.add_schedule(
             ScheduleEntry(name="drain messages", task="firm.drain_messages", every_s=15)
         )

@@ -228,6 +228,9 @@ def _ask_about_many(form: FinishForm, rows: Sequence[PlantedForm]) -> None:
 class SingleVisitForm(forms.Form):
     """A visit of its own: what for, its price, and when if that is known."""
 
+    # One of the two is needed, so that "if any" would mislead.
+    HANGS_ON_ANOTHER = ("price", "hour_price")
+
     key = forms.UUIDField(widget=forms.HiddenInput)
     title = forms.CharField(
         label=_("What for"), max_length=160, help_text=_("such as Pruning call")

@@ -98,14 +98,17 @@ class PiecesField(forms.CharField):
 class BedForm(forms.Form):
     """A bed as it is measured and seen on the survey."""
 
+    # Asked for by the shape, so that "if any" would mislead.
+    HANGS_ON_ANOTHER = ("length", "width", "across", "pieces")
+
     name = forms.CharField(
         label=_("name"), max_length=80, help_text=_("such as Front border")
     )
     shape = forms.ChoiceField(
         label=_("shape"), choices=BedShape.choices, initial=BedShape.RECTANGLE
     )
-    length = side(_("length"))
-    width = side(_("width"))
+    length = side(_("length, of a rectangle"))
+    width = side(_("width, of a rectangle"))
     across = side(_("across, of a circle"))
     pieces = PiecesField(
         label=_("several rectangles"),

@@ -20,6 +20,9 @@ ASK_FROM_PLANTS = 5_000
 class PlantingForm(forms.Form):
     """Plants that stand in a garden: what, how many, where, how old."""
 
+    # Needed or not by what is chosen elsewhere, so that "if any" would mislead.
+    HANGS_ON_ANOTHER = ("what_it_looks_like", "age_years")
+
     plant = forms.ModelChoiceField(
         label=_("plant"),
         required=False,
@@ -63,6 +66,7 @@ class PlantingForm(forms.Form):
     age_years = forms.IntegerField(
         label=_("years old"),
         required=False,
+        help_text=_("left empty if the age is unknown"),
         min_value=0,
         max_value=OLDEST_YEARS,
         widget=forms.NumberInput(attrs={"data-unit": _("years")}),

@@ -148,7 +148,7 @@ def test_the_page_asks_once_logs_the_owner_in_and_closes_itself(
         ({"measures__time_zone": "Mars/Base"}, 2, "time_zone", "valid choice"),
         ({"measures__currency": "XXX"}, 2, "currency", "valid choice"),
         ({"hour__hour_cost": "-1"}, 3, "hour_cost", "less than nought"),
-        ({"tax__percent": "101"}, 4, "percent", "less than or equal to 100"),
+        ({"tax__percent": "101"}, 4, "percent", "must be at most 100"),
         ({"tax__percent": ""}, 4, "percent", "How much"),
         ({"tax__name": ""}, 4, "name", "called"),
         ({"crews__names": "x" * 61}, 5, "names", "at most 60"),

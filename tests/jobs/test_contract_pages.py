@@ -91,11 +91,11 @@ def test_a_contract_is_drawn_on_the_garden_and_shown(
 @pytest.mark.parametrize(
     ("field", "typed", "said"),
     [
-        ("instalment_count", "25", "less than or equal to 24"),
-        ("instalment_count", "0", "greater than or equal to 1"),
+        ("instalment_count", "25", "must be at most 24"),
+        ("instalment_count", "0", "must be at least 1"),
         ("net", "12,34,5", "is not read as an amount"),
         ("net", "-5", "at least 0"),
-        ("visit_minutes", "-1", "greater than or equal to 0"),
+        ("visit_minutes", "-1", "must be at least 0"),
         ("starts_on", "2020-01-01", "More than two years from today"),
         ("starts_on", "soon", "Enter a valid date"),
     ],

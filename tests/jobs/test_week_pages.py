@@ -182,7 +182,7 @@ def test_stops_are_put_in_order_on_their_page(
     second.refresh_from_db()
     assert second.position == 1
     wrong = owner_client.post(address, {f"stop_{first.pk}": 0, f"stop_{second.pk}": 1})
-    assert "greater than or equal to 1" in wrong.content.decode()
+    assert "must be at least 1" in wrong.content.decode()
 
 
 def test_the_page_of_a_visit_says_where_each_line_comes_from(

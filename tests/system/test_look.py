@@ -186,6 +186,31 @@ def test_fields_that_may_stay_empty_say_so() -> None:
     assert "Length (ft) (if any)" not in drawn(BedForm()).words
 
 
+def test_a_field_that_another_one_asks_for_does_not_say_that_it_may_stay_empty() -> (
+    None
+):
+    class Asked(BedForm):
+        HANGS_ON_ANOTHER = ("acidity",)
+
+    words = drawn(Asked()).words
+    assert "pH" in words and "(if any)" not in words.split("pH")[1].split("Shape")[0]
+
+
+def test_a_file_that_was_chosen_is_asked_for_again_beside_another_error() -> None:
+    class WithPhoto(forms.Form):
+        length = forms.CharField()
+        photo = forms.FileField(required=False)
+
+    words = "If you chose a file, choose it again: browsers do not keep it."
+    assert words not in drawn(WithPhoto()).words
+    assert words in drawn(WithPhoto({"length": ""}, {})).words
+
+
+def test_a_number_out_of_bounds_is_told_in_plain_words() -> None:
+    words = drawn(BedForm({"length": "3", "acidity": "15", "shape": "round"})).words
+    assert "This must be at most 10." in words
+
+
 def test_help_in_a_form_is_words_and_not_code() -> None:
     class Sly(forms.Form):
         name = forms.CharField(label="<b>Name</b>", help_text="<script>x</script>")
@@ -468,6 +493,11 @@ def test_a_telephone_number_can_be_called() -> None:
 
 
 def test_an_address_stands_in_one_line_with_commas():
-    assert notebook.in_one_line("9 Canal Walk\nFernhollow") == "9 Canal Walk, Fernhollow"
-    assert notebook.in_one_line(" 9 Canal Walk,\n\n Fernhollow \n") == "9 Canal Walk, Fernhollow"
+    assert (
+        notebook.in_one_line("9 Canal Walk\nFernhollow") == "9 Canal Walk, Fernhollow"
+    )
+    assert (
+        notebook.in_one_line(" 9 Canal Walk,\n\n Fernhollow \n")
+        == "9 Canal Walk, Fernhollow"
+    )
     assert notebook.in_one_line("") == ""
