@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-COLUMNS = 5
+COLUMNS = 7
 PHONE_W, DESK_W, HEIGHT, GAP, LABEL = 150, 330, 320, 14, 20
 PAPER, INK = "#f6f1e6", "#2b2620"
 

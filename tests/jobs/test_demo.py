@@ -204,6 +204,14 @@ def test_a_database_that_is_no_demo_is_refused_and_left_alone(tmp_path: Path) ->
     assert sorted(path.name for path in tmp_path.rglob("*")) == ["firm.sqlite3", "real"]
 
 
+@pytest.mark.parametrize("part", ["build", "start"])
+def test_no_part_of_it_works_on_another_database(owner: Person, part: str) -> None:
+    with pytest.raises(CommandError, match="own database only") as refusal:
+        call_command("demo", part=part)
+    assert refusal.value.returncode == 2
+    assert Person.objects.count() == 1
+
+
 def test_a_folder_with_other_things_is_refused(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("mine", encoding="utf-8")
     with pytest.raises(CommandError, match="not marked as a demo"):

@@ -3,7 +3,6 @@
 from jobs.actions.demo.logins import (
     LOGINS,
     NotADemo,
-    refuse_unless_demo,
     set_demo_passwords,
 )
 from jobs.actions.demo.story import Story
@@ -14,6 +13,5 @@ __all__ = [
     "NotADemo",
     "Story",
     "build_firm",
-    "refuse_unless_demo",
     "set_demo_passwords",
 ]

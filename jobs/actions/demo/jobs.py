@@ -40,7 +40,6 @@ def plant_it(
             by=story.bookkeeper,
             now=now,
         )
-        send_bill(bill=bill, by=story.bookkeeper, now=now)
         story.then(now + dt.timedelta(days=6), lambda now: pay(story, bill, now=now))
 
     def work(now: dt.datetime) -> None:

@@ -60,8 +60,9 @@ class Story:
         """Let everything happen in the order of time, and what it leads to, too."""
         while self._to_come:
             moment, _count, what = heapq.heappop(self._to_come)
-            what(moment)
+            # Letters go out before anything happens that could make them idle.
             self.post(moment)
+            what(moment)
 
     @property
     def climate(self) -> Station:

@@ -9,6 +9,7 @@ import sqlite3
 import subprocess
 import sys
 import tempfile
+from argparse import SUPPRESS
 from contextlib import closing
 from io import StringIO
 from pathlib import Path
@@ -25,9 +26,7 @@ from firm.actions.sending import send_next
 from firm.management.commands.serve import refuse_taken_port
 from jobs.actions.demo import (
     LOGINS,
-    NotADemo,
     build_firm,
-    refuse_unless_demo,
     set_demo_passwords,
 )
 from jobs.actions.demo.story import ZONE
@@ -93,8 +92,12 @@ class Command(BaseCommand):
         )
         # The command calls itself with these, in the demo's own environment.
         parser.add_argument(
-            "--part", choices=["whole", "build", "start"], default="whole"
+            "--part",
+            choices=["whole", "build", "start"],
+            default="whole",
+            help=SUPPRESS,
         )
+        parser.add_argument("--just-built", action="store_true", help=SUPPRESS)
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Do the asked part."""
@@ -105,12 +108,13 @@ class Command(BaseCommand):
         """Build the demo where it is missing, then go on in its own environment."""
         folder: Path = options["folder"].absolute()
         is_there = holds_a_demo(folder)
+        words = ["--part", "start", "--port", str(options["port"])]
         if not options["prepare_only"]:
             refuse_taken_port("127.0.0.1", options["port"])
         if options["fresh"] or not is_there:
             self.say("Building the invented firm; this takes a moment.")
             build_aside(folder, options["port"])
-        words = ["--part", "start", "--port", str(options["port"])]
+            words.append("--just-built")
         if options["prepare_only"]:
             words.append("--prepare-only")
         self.stdout.flush()
@@ -119,6 +123,7 @@ class Command(BaseCommand):
 
     def build(self, options: dict[str, Any]) -> None:
         """Fill an empty database; run in a folder that nobody looks at yet."""
+        refuse_other_databases()
         if (settings.VAR_DIR / DATABASE).exists():
             raise CommandError(
                 "The folder to build in is not empty.", returncode=REFUSED
@@ -139,12 +144,12 @@ class Command(BaseCommand):
 
     def start(self, options: dict[str, Any]) -> None:
         """Bring the demo up to date, give it new passwords, print them, serve."""
+        refuse_other_databases()
+        if not holds_a_demo(settings.VAR_DIR):
+            raise CommandError("There is no demo yet.", returncode=REFUSED)
         call_command("migrate", interactive=False, verbosity=0)
-        try:
-            refuse_unless_demo()
-        except NotADemo as refusal:
-            raise CommandError(str(refusal), returncode=REFUSED) from None
-        call_command("load_catalogue", verbosity=0, stdout=StringIO())
+        if not options["just_built"]:
+            call_command("load_catalogue", verbosity=0, stdout=StringIO())
         gather_static_files()
         passwords = new_passwords()
         set_demo_passwords(passwords=passwords, now=clock.now())
@@ -180,6 +185,16 @@ def gather_static_files() -> None:
         "collectstatic", interactive=False, verbosity=0, ignore_patterns=UNUSED_FACES
     )
     stamp.write_text(found, encoding="ascii")
+
+
+def refuse_other_databases() -> None:
+    """Refuse to go on unless the database in use is the demo's own file."""
+    used = Path(str(connection.settings_dict["NAME"]))
+    if used != settings.VAR_DIR / DATABASE or connection.vendor != "sqlite":
+        raise CommandError(
+            "This part works on the demo's own database only. Nothing was touched.",
+            returncode=REFUSED,
+        )
 
 
 def holds_a_demo(folder: Path) -> bool:
