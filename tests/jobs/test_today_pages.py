@@ -394,3 +394,14 @@ def test_wrong_hours_are_taken_back_by_the_own_crew_until_they_are_billed(
     told = crew_client.post(reverse("hours-back", args=[entry.pk]), follow=True)
     assert "These hours are on a bill." in told.content.decode()
     assert HourEntry.objects.count() == 1
+
+
+def test_an_owner_without_crews_or_with_an_empty_one_is_led_to_them(
+    owner_client: StrictClient,
+) -> None:
+    alone = owner_client.get(reverse("today")).content.decode()
+    assert reverse("crews") in alone and "Ask the office" not in alone
+    crew = factories.CrewFactory()
+    empty = owner_client.get(reverse("today")).content.decode()
+    assert "Put somebody into it" in empty
+    assert reverse("crew", args=[crew.pk]) in empty
