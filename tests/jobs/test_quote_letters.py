@@ -45,7 +45,7 @@ def test_the_client_is_sent_what_was_agreed_and_the_owner_a_note(quote: Quote) -
     thanks = letter("quote agreed")
     assert thanks.subject == "Thank you: Q-2026-0001.1 is agreed"
     assert "Dear Dana Quill," in thanks.text
-    assert "Total: $2,104.25, tax included." in plain(thanks.text)
+    assert "Total: $2,104.25, any tax included." in plain(thanks.text)
     # 18:00 in UTC is 1 pm at the firm.
     assert "Mon 2 Mar 2026, 1:00 pm" in plain(thanks.text)
     assert plain(thanks.html).count("$2,104.25") == 1
