@@ -3,6 +3,7 @@
 from importlib import import_module
 
 from django.apps import AppConfig
+from django.contrib.staticfiles import apps as staticfiles
 from django.utils.translation import gettext_lazy as _
 
 from firm.registry import FirstStep, ScheduleEntry, registry
@@ -31,6 +32,22 @@ AUDIT_LABELS = {
     "put in crew": "put a person in a crew",
     "tax rate added": "added a tax rate",
 }
+
+
+class StaticFilesConfig(staticfiles.StaticFilesConfig):
+    """Gathers static files without the faces of our fonts that no style sheet names.
+
+    Compressing them takes longer than all the rest of a start.
+    """
+
+    ignore_patterns = [
+        *staticfiles.StaticFilesConfig.ignore_patterns,
+        "*.otf",
+        "*Black*",
+        "*Light*",
+        "*-Bold*",
+        "*SemiboldIt*",
+    ]
 
 
 class FirmConfig(AppConfig):

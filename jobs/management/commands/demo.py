@@ -23,6 +23,7 @@ from django.db import connection
 
 from firm import clock
 from firm.actions.sending import send_next
+from firm.apps import StaticFilesConfig
 from firm.management.commands.serve import refuse_taken_port
 from jobs.actions.demo import (
     LOGINS,
@@ -57,8 +58,6 @@ NOT_OURS = (
     "SECURE",
 )
 REFUSED = 2
-# Faces of the fonts that no style sheet names; compressing them takes a minute.
-UNUSED_FACES = ["*.otf", "*Black*", "*Light*", "*-Bold*", "*SemiboldIt*"]
 # No letters or figures that are taken for one another.
 SIGNS = "abcdefghijkmnpqrstuvwxyz23456789"
 
@@ -175,15 +174,13 @@ def gather_static_files() -> None:
     files = sorted(
         f"{path} {storage.size(path)} {storage.get_modified_time(path):%s}"
         for finder in get_finders()
-        for path, storage in finder.list(UNUSED_FACES)
+        for path, storage in finder.list(StaticFilesConfig.ignore_patterns)
     )
     found = hashlib.sha256("\n".join(files).encode()).hexdigest()
     stamp = settings.VAR_DIR / "static-files-gathered"
     if stamp.exists() and stamp.read_text(encoding="ascii") == found:
         return
-    call_command(
-        "collectstatic", interactive=False, verbosity=0, ignore_patterns=UNUSED_FACES
-    )
+    call_command("collectstatic", interactive=False, verbosity=0)
     stamp.write_text(found, encoding="ascii")
 
 
