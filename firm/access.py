@@ -6,7 +6,7 @@ from typing import Any, cast
 
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponseBase
+from django.http import Http404, HttpRequest, HttpResponseBase
 
 from firm.models import Person
 from firm.permissions import Permission
@@ -14,6 +14,8 @@ from firm.permissions import Permission
 View = Callable[..., HttpResponseBase]
 PUBLIC = "public"
 PRIVATE_LINK = "private link"
+# No row has a greater number, and SQLite cannot even be asked for one.
+MOST_ID = 2**63 - 1
 
 
 class StaffRequest(HttpRequest):
@@ -30,6 +32,10 @@ def needs(permission: Permission) -> Callable[[View], View]:
         def gated(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if not cast(Person, request.user).may(permission):
                 raise PermissionDenied
+            if any(
+                isinstance(part, int) and part > MOST_ID for part in kwargs.values()
+            ):
+                raise Http404
             response = view(request, *args, **kwargs)
             # What somebody saw stays out of a shared machine's caches.
             response.headers.setdefault("Cache-Control", "no-store")

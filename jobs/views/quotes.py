@@ -33,6 +33,7 @@ from jobs.forms.quotes import ChangeQuoteForm, NewQuoteForm
 from jobs.queries import quotes as asked
 from jobs.views.papers import pdf_answer
 from plants.forms.conflicts import differences
+from plants.forms.fields import version_in
 
 
 @needs(Permission.WRITE_QUOTES)
@@ -239,11 +240,10 @@ def quote_line_remove(request: StaffRequest, pk: int, line: int) -> HttpResponse
     if found is None:
         messages.warning(request, _("This line was taken off before."))
         return redirect("quote", pk=pk)
-    version = request.POST.get("version", "")
     try:
         remove_lines(
             quote_id=pk,
-            version=int(version) if version.isdecimal() else 0,
+            version=version_in(request.POST),
             lines=[row.pk for row in asked.lines_with(found)],
             by=request.user,
             now=clock.now(),

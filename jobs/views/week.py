@@ -33,6 +33,7 @@ from jobs.forms.week import CallOffForm, OrderForm, PlaceForm
 from jobs.queries import week as asked
 from jobs.queries.week import Objection
 from jobs.queries.work.cautions import crew_day
+from plants.forms.fields import version_in
 
 
 def _today() -> dt.date:
@@ -145,9 +146,7 @@ def visit_place(request: StaffRequest, pk: int) -> HttpResponse:
 
 def _say_where(request: StaffRequest, placed: Any) -> None:
     """Say where the visit is now, and what its crew's day makes of it."""
-    day = crew_day(
-        crew=placed.crew, day=placed.day, hours=Decimal(0), besides_job=None
-    )
+    day = crew_day(crew=placed.crew, day=placed.day, hours=Decimal(0), besides_job=None)
     messages.success(
         request,
         _("%(title)s: %(crew)s, %(day)s.")
@@ -169,11 +168,10 @@ def visit_take_off(request: StaffRequest, pk: int) -> HttpResponse:
     found = asked.visit_to_place(visit_id=pk)
     if found is None:
         raise Http404
-    version = request.POST.get("version", "")
     try:
         take_off_board(
             visit_id=pk,
-            version=int(version) if version.isdecimal() else 0,
+            version=version_in(request.POST),
             by=request.user,
             now=clock.now(),
         )

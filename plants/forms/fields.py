@@ -1,6 +1,7 @@
 """Fields for measures, read in the firm's units and kept as typed."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -96,3 +97,9 @@ class Versioned(forms.Form):
     """Carries the version of the row that the page was made from."""
 
     version = forms.IntegerField(min_value=1, widget=forms.HiddenInput)
+
+
+def version_in(sent: Mapping[str, Any]) -> int:
+    """The version that came with a lone button; 0, which no row has, for nonsense."""
+    form = Versioned(sent)
+    return form.cleaned_data["version"] if form.is_valid() else 0

@@ -42,6 +42,7 @@ from jobs.views.answers import (
     withdraw_page,
 )
 from jobs.views.contracts.pages import contract_answer
+from plants.forms.fields import version_in
 
 
 def _page(pk: int) -> ContractPage:
@@ -179,11 +180,10 @@ def contract_pause(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 def contract_resume(request: StaffRequest, pk: int) -> HttpResponse:
     """Let a paused contract go on."""
-    version = request.POST.get("version", "")
     try:
         resume_contract(
             contract_id=pk,
-            version=int(version) if version.isdecimal() else 0,
+            version=version_in(request.POST),
             by=request.user,
             now=clock.now(),
         )

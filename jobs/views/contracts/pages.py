@@ -36,6 +36,7 @@ from jobs.forms.contracts import (
 from jobs.queries import contracts as asked
 from jobs.views.papers import pdf_answer
 from plants.forms.conflicts import differences
+from plants.forms.fields import version_in
 
 
 @needs(Permission.RUN_CONTRACTS)
@@ -199,14 +200,12 @@ def contract_work(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 def contract_draw(request: StaffRequest, pk: int) -> HttpResponse:
     """Draw the plan anew from what grows in the garden now."""
-    version = request.POST.get("version", "")
-    if not version.isdecimal():
-        return contract_answer(
-            request, pk, refused=str(SomebodyElseChangedIt()), status=409
-        )
     try:
         draw_anew(
-            contract_id=pk, version=int(version), by=request.user, now=clock.now()
+            contract_id=pk,
+            version=version_in(request.POST),
+            by=request.user,
+            now=clock.now(),
         )
     except (SomebodyElseChangedIt, ContractRefused) as refused:
         return contract_answer(request, pk, refused=str(refused), status=409)
