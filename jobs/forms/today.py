@@ -217,4 +217,8 @@ class DayForm(forms.Form):
         """The day and the crew; today and none when they make no sense."""
         if not self.is_valid():
             return today, None
-        return self.cleaned_data["day"] or today, self.cleaned_data["crew"]
+        day = self.cleaned_data["day"] or today
+        # The ends of the calendar have no day before or after them.
+        if not 2000 <= day.year <= 2200:
+            day = today
+        return day, self.cleaned_data["crew"]
