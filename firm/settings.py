@@ -1,6 +1,8 @@
 """Settings, read from the environment; SQLite and no broker unless told otherwise."""
 
+import logging
 import os
+import re
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
@@ -14,7 +16,7 @@ from django.core.exceptions import ImproperlyConfigured
 django_stubs_ext.monkeypatch()
 
 BASE_DIR = Path(__file__).resolve().parent.parent
-VAR_DIR = Path(os.environ.get("VAR_DIR", BASE_DIR / "var"))
+VAR_DIR = Path(os.environ.get("VAR_DIR", BASE_DIR / "var")).absolute()
 
 
 def env_flag(name: str, default: bool = False) -> bool:
@@ -108,7 +110,7 @@ INSTALLED_APPS = [
     "django.contrib.contenttypes",
     "django.contrib.sessions",
     "django.contrib.messages",
-    "django.contrib.staticfiles",
+    "firm.apps.StaticFilesConfig",
     "crispy_forms",
     "django_htmx",
     "django_filters",
@@ -294,13 +296,34 @@ CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BROKER_TRANSPORT_OPTIONS = {"socket_timeout": 2, "socket_connect_timeout": 1}
 
+# What opens something to whoever has it, after the start of its address.
+SECRET_PARTS = re.compile(
+    r"/(quote|contract|care-guide|invitation|password/new/[^/\s]+)/[^/\s]+"
+)
+
+
+def without_keys(record: logging.LogRecord) -> bool:
+    """Take the keys of private links out of the words of a line; every line is kept."""
+    record.msg, record.args = SECRET_PARTS.sub(r"/\1/...", record.getMessage()), ()
+    return True
+
+
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {
         "line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}
     },
-    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "filters": {
+        "keys": {"()": "django.utils.log.CallbackFilter", "callback": without_keys}
+    },
+    "handlers": {
+        "stderr": {
+            "class": "logging.StreamHandler",
+            "formatter": "line",
+            "filters": ["keys"],
+        }
+    },
     "root": {"handlers": ["stderr"], "level": os.environ.get("LOG_LEVEL", "INFO")},
     "loggers": {
         "weasyprint": {"level": "ERROR"},

@@ -104,6 +104,7 @@ def password_change(request: StaffRequest) -> HttpResponse:
 
 
 @public
+@never_cache
 @require_http_methods(FORM_METHODS)
 def password_forgotten(request: HttpRequest) -> HttpResponse:
     """The form that asks for a link; the answer is the same for any address."""
