@@ -2,6 +2,7 @@
 
 import datetime as dt
 import re
+import uuid
 from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -10,6 +11,8 @@ from django import template
 from django.forms import BoundField
 from django.utils import timezone
 from django.utils.dates import MONTHS_3, WEEKDAYS_ABBR
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from firm.money import format_amount, to_cents
@@ -243,6 +246,12 @@ def is_within(path: str, address: str) -> bool:
 def may(person: Any, permission: str) -> bool:
     """Whether PERSON may do what PERMISSION says (a value of firm.permissions)."""
     return bool(getattr(person, "may", None) and person.may(permission))
+
+
+@register.simple_tag
+def once() -> SafeString:
+    """The key by which a form that is sent twice is taken once."""
+    return format_html('<input type="hidden" name="once" value="{}">', uuid.uuid4())
 
 
 @register.filter
