@@ -43,7 +43,5 @@ urlpatterns = [
     path("take-over/", take_over.upload, name="take-over"),
     path("take-over/<int:pk>/", take_over.preview, name="take-over-list"),
     path("take-over/<int:pk>/drop/", take_over.drop, name="take-over-drop"),
-    path(
-        "take-over/<int:pk>/left-out/", take_over.left_out, name="take-over-left-out"
-    ),
+    path("take-over/<int:pk>/left-out/", take_over.left_out, name="take-over-left-out"),
 ]
