@@ -96,6 +96,17 @@ def bookkeeper(db: None) -> Person:
     return person
 
 
+def read_to_its_end(answer: Any) -> None:
+    """Let go of ANSWER's file: the test client closes it without the connection.
+
+    Closing it by hand tells Django that the request is over, which closes the
+    connection that the test's own transaction lives on.
+    """
+    if answer.streaming:
+        for _part in answer.streaming_content:
+            pass
+
+
 def browser_of(person: Person) -> StrictClient:
     """A browser in which PERSON is logged in."""
     client = StrictClient()

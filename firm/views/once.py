@@ -23,7 +23,11 @@ def content_of(request: HttpRequest) -> str:
         for name in request.POST
         if name != "csrfmiddlewaretoken"
     )
-    files = sorted((name, file.name, file.size) for name, file in request.FILES.items())
+    files = sorted(
+        (name, str(file.name), file.size or 0)
+        for name in request.FILES
+        for file in request.FILES.getlist(name)
+    )
     return sha256(repr((request.path, typed, files)).encode()).hexdigest()
 
 

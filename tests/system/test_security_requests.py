@@ -14,7 +14,7 @@ from django.apps import apps
 from django.conf import LazySettings
 from django.urls import reverse
 
-from tests.conftest import StrictClient
+from tests.conftest import StrictClient, read_to_its_end
 from tests.system.addresses import (
     PRIVATE_LINK,
     PUBLIC,
@@ -67,7 +67,7 @@ def test_every_answer_carries_the_headers_that_protect(site: Site, who: str) -> 
                 continue
             with undone():
                 answer = getattr(site.browser(who), method)(url)
-                answer.close()
+                read_to_its_end(answer)
             asked += answer.status_code == 200
             label = f"{name} {method} {answer.status_code}"
             csp = policy(answer.headers.get("Content-Security-Policy", ""))
@@ -104,7 +104,7 @@ def test_what_somebody_saw_stays_in_no_cache(site: Site, who: str) -> None:
             continue
         with undone():
             answer = site.browser(who).get(site.url(name))
-            answer.close()
+            read_to_its_end(answer)
         if answer.status_code in (200, 202, 410):
             seen.append(name)
             if "no-store" not in answer.headers.get("Cache-Control", ""):
@@ -189,12 +189,12 @@ def test_a_form_with_the_token_of_another_site_is_refused(site: Site) -> None:
 
 def test_looking_changes_no_row(site: Site) -> None:
     kept: dict[str, list[str]] = {}
+    before = rows_now()
     for name, row in ROWS.items():
         browser = site.browser(site.reader(row))
         for method in ("head", "get"):
-            before = rows_now()
             with undone():
-                getattr(browser, method)(site.url(name)).close()
+                read_to_its_end(getattr(browser, method)(site.url(name)))
                 found = changed(before)
             if found:
                 kept[f"{method} {name}"] = found
