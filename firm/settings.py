@@ -49,11 +49,12 @@ def database(url: str) -> dict[str, object]:
     """Django's settings for the database at URL (sqlite:///path or postgresql://...)."""
     parts = urlsplit(url)
     if parts.scheme == "sqlite":
+        name = unquote(parts.path[1:] if parts.path.startswith("//") else parts.path)
+        # SQLite makes the file, but not the folder it lies in.
+        Path(name).parent.mkdir(parents=True, exist_ok=True)
         return {
             "ENGINE": "django.db.backends.sqlite3",
-            "NAME": unquote(
-                parts.path[1:] if parts.path.startswith("//") else parts.path
-            ),
+            "NAME": name,
             # IMMEDIATE takes the write lock at the start, so a transaction that reads
             # first can never fail half-way with "database is locked".
             "OPTIONS": {
