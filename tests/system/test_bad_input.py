@@ -5,6 +5,7 @@ import inspect
 import re
 import uuid
 from collections.abc import Iterator
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -179,30 +180,33 @@ def test_a_nasty_value_in_a_form_is_never_an_error_of_ours(
             found += [
                 f"{nasty}: {wrong(site, form, {**form.fields, name: value})}"
                 for place, name in enumerate(unlike(form))
-                if (place + turn) % (4 if nasty in DEEP else 9) == 0
+                if (place + turn) % (6 if nasty in DEEP else 15) == 0
             ]
-    assert len(found) > 500
+    assert len(found) > 400
     assert [line for line in found if not line.endswith(": ")] == []
 
 
-@pytest.mark.parametrize("nasty", NASTY)
+@pytest.mark.parametrize("part", range(PARTS))
 def test_a_nasty_question_in_an_address_is_never_an_error_of_ours(
-    site: Site, nasty: str
+    site: Site, part: int
 ) -> None:
-    value = sendable(NASTY[nasty])
-    turn = list(NASTY).index(nasty)
     found: list[str] = []
-    for place, (name, url) in enumerate(site.pages()):
-        # Pages that read no question have their turn with some of the values.
-        if name in ASKED or (place + turn) % 9 == 0:
-            browser = site.browser(site.reader(ROWS[name]))
-            query = {word: value for word in QUERIES}
-            found.append(trouble(browser, url, query, method="get"))
     owner = site.browser("owner")
-    for name, right in PAIRS:
-        for word in right:
-            query = right | {word: value}
-            found.append(trouble(owner, site.url(name), query, method="get"))
+    for turn, nasty in enumerate(NASTY):
+        if turn % PARTS != part:
+            continue
+        value = sendable(NASTY[nasty])
+        everywhere = {word: value for word in QUERIES}
+        for place, (name, url) in enumerate(site.pages()):
+            # Pages that read no question have their turn with some of the values.
+            if name in ASKED or (place + turn) % 9 == 0:
+                browser = site.browser(site.reader(ROWS[name]))
+                found.append(trouble(browser, url, everywhere, method="get"))
+        for name, right in PAIRS:
+            for word in right:
+                query = right | {word: value}
+                found.append(trouble(owner, site.url(name), query, method="get"))
+    assert len(found) > 100
     assert [line for line in found if line] == []
 
 
@@ -322,22 +326,23 @@ WRONG_FILES = {
 }
 
 
-@pytest.mark.parametrize("what", WRONG_FILES)
 @pytest.mark.parametrize("name", ["photo.jpg", "paper.pdf", "list.xlsx"])
 def test_a_file_of_the_wrong_kind_is_refused_beside_its_field(
-    site: Site, what: str, name: str
+    site: Site, name: str
 ) -> None:
     fields = 0
     before = counts()
     for key, form in site.forms().items():
+        browser = site.browser(site.reader(ROWS[form.name]))
         for field in form.files:
             fields += 1
-            upload = SimpleUploadedFile(name, WRONG_FILES[what])
-            browser = site.browser(site.reader(ROWS[form.name]))
-            answer = browser.post(form.url, {**form.fields, field: upload})
-            assert answer.status_code == 200, key
-            # Beside the field: the input is tied to its error by this name.
-            assert f'id="id_{field}_error"' in answer.content.decode(), key
+            for what, content in WRONG_FILES.items():
+                upload = SimpleUploadedFile(name, content)
+                answer = browser.post(form.url, {**form.fields, field: upload})
+                assert answer.status_code == 200, (key, what)
+                # Beside the field: the input is tied to its error by this name.
+                page = answer.content.decode()
+                assert f'id="id_{field}_error"' in page, (key, what)
     assert fields >= 6
     assert counts() == before
     assert not list(Path(default_storage.path("")).rglob("*.*"))
@@ -398,11 +403,9 @@ def test_a_body_that_is_no_form_is_never_an_error_of_ours(
         assert answer.status_code < 500, name
 
 
-@pytest.mark.parametrize("nasty", NASTY)
 def test_a_nasty_value_on_the_pages_before_an_account_is_no_error_of_ours(
-    site: Site, nasty: str
+    site: Site,
 ) -> None:
-    value = sendable(NASTY[nasty])
     found: list[str] = []
     # Come in by an invitation, and by a letter for a new password.
     invitation = invite(
@@ -414,23 +417,29 @@ def test_a_nasty_value_on_the_pages_before_an_account_is_no_error_of_ours(
     )
     guest = StrictClient()
     guest.get(reverse("invitation", args=[invitation_key(invitation=invitation)]))
-    found.append(everywhere(guest, reverse("come-in"), value))
     olive = site.people["owner"]
     who = urlsafe_base64_encode(force_bytes(olive.pk))
     token = default_token_generator.make_token(olive)
     forgetful = StrictClient()
     page = forgetful.get(reverse("password-new", args=[who, token]))
-    found.append(everywhere(forgetful, page["Location"], value))
+    for nasty in NASTY.values():
+        found.append(everywhere(guest, reverse("come-in"), sendable(nasty)))
+        found.append(everywhere(forgetful, page["Location"], sendable(nasty)))
     with undone():
         Person.objects.update(role="crew")
         Firm.objects.all().delete()
         assert StrictClient().get(reverse("first-run")).status_code == 200
-        found.append(everywhere(StrictClient(), reverse("first-run"), value))
+        for nasty in NASTY.values():
+            url = reverse("first-run")
+            found.append(everywhere(StrictClient(), url, sendable(nasty)))
     assert [line for line in found if line] == []
 
 
 def everywhere(browser: StrictClient, url: str, value: str) -> str:
     """What went wrong inside when VALUE was sent in every field of the page's form."""
+    # Some values make good passwords: whoever came in by one is somebody else.
+    browser, cookies = StrictClient(), browser.cookies
+    browser.cookies = deepcopy(cookies)
     page = browser.get(url)
     assert page.status_code == 200, url
     reader = FormReader(url)
@@ -441,24 +450,24 @@ def everywhere(browser: StrictClient, url: str, value: str) -> str:
     return trouble(browser, url, fields) or trouble(browser, url, {**fields, **counted})
 
 
-def said_beside(site: Site, key: str, field: str, day: dt.date) -> bool:
+def said_beside(site: Site, form: FoundForm, field: str, day: dt.date) -> bool:
     """Whether DAY in FIELD of a form was refused beside the field, writing nothing."""
-    form = site.forms()[key]
     before = counts()
     with undone():
         answer = site.browser("owner").post(form.url, form.fields | {field: str(day)})
-        assert answer.status_code in (200, 302), key
+        assert answer.status_code in (200, 302), form.name
         if answer.status_code == 302:
             return False
         assert counts() == before
     page = answer.content.decode()
-    assert f'value="{day}"' in page, "what was typed is gone"
+    assert f'value="{day}"' in page, f"{form.name}: what was typed is gone"
     return f'id="id_{field}_error"' in page
 
 
-@pytest.mark.parametrize(
-    ("key", "field"),
-    [
+def test_a_booking_or_an_expiry_in_the_past_is_refused(site: Site) -> None:
+    forms = site.forms()
+    today, day = clock.today(time_zone="America/New_York"), dt.timedelta(days=1)
+    for key, field in (
         ("job-book", "day"),
         ("single-visit-new", "day"),
         ("visit-place", "day"),
@@ -466,34 +475,25 @@ def said_beside(site: Site, key: str, field: str, day: dt.date) -> bool:
         ("quote-change", "valid_until"),
         ("quote-offer", "valid_until"),
         ("contract-offer", "valid_until"),
-    ],
-)
-def test_a_booking_or_an_expiry_in_the_past_is_refused(
-    site: Site, key: str, field: str
+    ):
+        assert said_beside(site, forms[key], field, today - day), key
+        assert not said_beside(site, forms[key], field, today + 5 * day), key
+
+
+def test_what_was_done_lies_not_in_the_future_and_may_lie_yesterday(
+    site: Site,
 ) -> None:
-    today = clock.today(time_zone="America/New_York")
-    day = dt.timedelta(days=1)
-    assert said_beside(site, key, field, today - day)
-    assert not said_beside(site, key, field, today + 5 * day)
-
-
-@pytest.mark.parametrize(
-    ("key", "field"),
-    [
+    forms = site.forms()
+    today, day = clock.today(time_zone="America/New_York"), dt.timedelta(days=1)
+    for key, field in (
         ("job-finish", "day"),
         ("receipt-new", "day"),
         ("payment-new", "day"),
         ("quote-agreed", "agreed_on"),
         ("planting-bloom", "day"),
         ("instruction-new", "given_on"),
-    ],
-)
-def test_what_was_done_lies_not_in_the_future_and_may_lie_yesterday(
-    site: Site, key: str, field: str
-) -> None:
-    today = clock.today(time_zone="America/New_York")
-    day = dt.timedelta(days=1)
-    assert said_beside(site, key, field, today + day)
-    if key != "quote-agreed":
+    ):
+        assert said_beside(site, forms[key], field, today + day), key
         # That offer went out today: nobody agreed to it yesterday.
-        assert not said_beside(site, key, field, today - day)
+        is_refused = said_beside(site, forms[key], field, today - day)
+        assert is_refused is (key == "quote-agreed"), key
