@@ -114,7 +114,6 @@ INSTALLED_APPS = [
     "firm.apps.StaticFilesConfig",
     "crispy_forms",
     "django_htmx",
-    "django_filters",
     "axes",
     "csp",
     "firm.apps.FirmConfig",
