@@ -10,12 +10,11 @@ from firm.models.firm import (
     LabourRate,
     TaxRate,
 )
-from firm.models.messages import Attachment, Message, SweepMark
+from firm.models.messages import Message, SweepMark
 from firm.models.people import Invitation, Person
 from firm.models.record import Entry, ListImport
 
 __all__ = [
-    "Attachment",
     "Client",
     "Contact",
     "Counter",

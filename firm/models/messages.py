@@ -61,19 +61,6 @@ class Message(models.Model):
         return self.key
 
 
-class Attachment(models.Model):
-    """A file that travels with a message; names a stored document by its key."""
-
-    message = models.ForeignKey(
-        Message, on_delete=models.CASCADE, related_name="attachments"
-    )
-    document_key = models.CharField(max_length=120)
-    file_name = models.CharField(max_length=160)
-
-    def __str__(self) -> str:
-        return self.file_name
-
-
 class SweepMark(models.Model):
     """When a scheduled sweep last ran, so that a page can say that it stopped."""
 
