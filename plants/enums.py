@@ -104,6 +104,13 @@ class BloomStage(TextChoices):
     BLOOM_OVER = "bloom over", _("bloom over")
 
 
+class DegreeDayMethod(TextChoices):
+    """How degree days are counted; the words of plants.climate."""
+
+    AVERAGE = "average", _("mean of the day's high and low")
+    MODIFIED = "modified", _("both lifted to the base first")
+
+
 class Kind(TextChoices):
     """What sort of plant it is."""
 

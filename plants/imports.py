@@ -3,7 +3,7 @@
 import json
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +19,7 @@ READINGS = ("page read", "copy", "memory")
 CREATURES = ("people", "dogs", "cats", "horses")
 PLANT_NAMES = frozenset({"key", "botanical", "common", "synonyms"})
 SCHEMA_FILE = Path(__file__).parent / "catalogue" / "schema.json"
+TABLES_SCHEMA_FILE = SCHEMA_FILE.with_name("bloom-tables.schema.json")
 
 Spot = tuple[str | int, ...]
 
@@ -36,12 +37,14 @@ class Catalogue:
     """What the catalogue files hold, by key, shared rules already put in place.
 
     A group is without its plants; a plant names its ``group`` and carries what
-    differs from it under ``overrides``.
+    differs from it under ``overrides``. BLOOM_TABLES are the regions' tables of bloom
+    by degree days.
     """
 
     sources: Mapping[str, dict[str, Any]]
     groups: Mapping[str, dict[str, Any]]
     plants: Mapping[str, dict[str, Any]]
+    bloom_tables: Mapping[str, dict[str, Any]] = field(default_factory=dict)
 
 
 class PlainLoader(yaml.SafeLoader):
@@ -85,7 +88,8 @@ def read_catalogue(folder: Path) -> Catalogue:
     """Return the catalogue in a folder, or raise CatalogueError with every fault.
 
     The folder holds ``sources.yaml``, ``groups/*.yaml`` and, where groups share
-    rules, ``shared.yaml``.
+    rules, ``shared.yaml``; ``bloom-tables.yaml`` holds the tables of regions with
+    sources of their own.
     """
     faults: list[str] = []
     sources = read_sheet(folder, folder / "sources.yaml", "sources_file", faults)
@@ -99,20 +103,35 @@ def read_catalogue(folder: Path) -> Catalogue:
     if not paths:
         faults.append("groups, line 1: there is no group file")
     groups = [read_sheet(folder, path, "group_file", faults) for path in paths]
+    tables_file = folder / "bloom-tables.yaml"
+    tables = (
+        read_sheet(folder, tables_file, "", faults)
+        if tables_file.exists()
+        else Sheet("bloom-tables.yaml", {"sources": [], "tables": []}, {})
+    )
     if faults:
         raise CatalogueError(faults)
 
     faults.extend(key_faults(sources, shared, groups))
+    seen = {row["key"]: sources.name for row in sources.content["sources"]}
+    faults.extend(repeated_keys(tables, "sources", "source", seen))
+    faults.extend(repeated_keys(tables, "tables", "table", {}))
     if faults:
         raise CatalogueError(faults)
-    by_source = {row["key"]: row for row in sources.content["sources"]}
-    for sheet in (shared, *groups):
+    by_source = {
+        row["key"]: row
+        for sheet in (sources, tables)
+        for row in sheet.content["sources"]
+    }
+    for sheet in (shared, *groups, tables):
         faults.extend(source_faults(sheet, by_source))
     for sheet in groups:
         faults.extend(rule_faults(sheet, shared))
     if faults:
         raise CatalogueError(faults)
-    catalogue = assemble(by_source, shared, groups)
+    by_table = {row["key"]: row for row in tables.content["tables"]}
+    catalogue = assemble(by_source, shared, groups, by_table)
+    faults.extend(table_faults(tables, catalogue))
     for sheet in groups:
         faults.extend(care_faults(sheet, catalogue))
     if faults:
@@ -172,9 +191,11 @@ def note_lines(
 
 
 def shape_faults(sheet: Sheet, shape: str) -> Iterator[str]:
-    """Yield where a sheet departs from the schema."""
-    schema = json.loads(SCHEMA_FILE.read_text(encoding="utf-8"))
-    schema["$ref"] = f"#/$defs/{shape}"
+    """Yield where a sheet departs from the schema; tables of regions have their own."""
+    file = SCHEMA_FILE if shape else TABLES_SCHEMA_FILE
+    schema = json.loads(file.read_text(encoding="utf-8"))
+    if shape:
+        schema["$ref"] = f"#/$defs/{shape}"
     for error in Draft202012Validator(schema).iter_errors(sheet.content):
         deepest = best_match([error]) or error
         spot = tuple(deepest.absolute_path)
@@ -266,6 +287,29 @@ def rule_faults(sheet: Sheet, shared: Sheet) -> Iterator[str]:
             )
 
 
+def table_faults(sheet: Sheet, catalogue: Catalogue) -> Iterator[str]:
+    """Yield where a region's table names what is not there, or contradicts itself."""
+    for place, table in enumerate(sheet.content["tables"]):
+        here: Spot = ("tables", place)
+        if table["south"] >= table["north"] or table["west"] >= table["east"]:
+            yield sheet.fault(here, f"the sides of {table['key']} are not in order")
+        seen: set[str] = set()
+        for number, row in enumerate(table["rows"]):
+            spot = (*here, "rows", number)
+            for word, known, keys in (
+                ("group", catalogue.groups, [row["group"]] if "group" in row else []),
+                ("plant", catalogue.plants, row.get("plants", [])),
+            ):
+                for key in keys:
+                    if key not in known:
+                        yield sheet.fault(spot, f"there is no {word} {key}")
+                    elif f"{word} {key}" in seen:
+                        yield sheet.fault(spot, f"{word} {key} stands twice")
+                    seen.add(f"{word} {key}")
+            if row.get("full", row["first"] + 1) <= row["first"]:
+                yield sheet.fault(spot, "full bloom comes after the first flowers")
+
+
 def care_faults(sheet: Sheet, catalogue: Catalogue) -> Iterator[str]:
     """Yield where the care of a group, or of one of its plants, contradicts itself."""
     group = catalogue.groups[sheet.content["key"]]
@@ -295,7 +339,10 @@ def care_spot(sheet: Sheet, message: str) -> Spot:
 
 
 def assemble(
-    by_source: Mapping[str, dict[str, Any]], shared: Sheet, sheets: list[Sheet]
+    by_source: Mapping[str, dict[str, Any]],
+    shared: Sheet,
+    sheets: list[Sheet],
+    by_table: Mapping[str, dict[str, Any]],
 ) -> Catalogue:
     """Return the catalogue of sheets that have been found sound."""
     shared_rules = {rule["key"]: rule for rule in shared.content["rules"]}
@@ -325,4 +372,6 @@ def assemble(
                     if field not in PLANT_NAMES
                 },
             }
-    return Catalogue(sources=by_source, groups=groups, plants=plants)
+    return Catalogue(
+        sources=by_source, groups=groups, plants=plants, bloom_tables=by_table
+    )

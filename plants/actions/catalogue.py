@@ -4,7 +4,6 @@ import datetime as dt
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any, Protocol
 
 from django.db import transaction
@@ -13,6 +12,7 @@ from django.db.models import Model
 from firm.actions.record import record
 from firm.models import Person
 from plants import care
+from plants.actions.bloom_tables import LoadReport, load_bloom_tables
 from plants.enums import Layer
 from plants.models import (
     CatalogueLoad,
@@ -45,20 +45,8 @@ class CatalogueContent(Protocol):
     @property
     def plants(self) -> Mapping[str, dict[str, Any]]: ...
 
-
-@dataclass
-class LoadReport:
-    """What a load changed, each line as "kind key"; KEPT is the firm's own."""
-
-    added: list[str] = field(default_factory=list)
-    changed: list[str] = field(default_factory=list)
-    retired: list[str] = field(default_factory=list)
-    kept: list[str] = field(default_factory=list)
-
     @property
-    def changes(self) -> int:
-        """How many rows were added, changed or retired."""
-        return len(self.added) + len(self.changed) + len(self.retired)
+    def bloom_tables(self) -> Mapping[str, dict[str, Any]]: ...
 
 
 @transaction.atomic
@@ -77,6 +65,9 @@ def load_catalogue(
     _load_plants(catalogue, groups, now, report)
     _load_lines(Rule, "rules", catalogue, groups, sources, report)
     _load_lines(ClosedSeason, "closed", catalogue, groups, sources, report)
+    load_bloom_tables(
+        tables=catalogue.bloom_tables, sources=sources, now=now, report=report
+    )
     if report.changes:
         load = CatalogueLoad.objects.create(
             at=now,
@@ -120,7 +111,12 @@ def refuse_contradictions(catalogue: CatalogueContent) -> None:
 
 def digest_of(catalogue: CatalogueContent) -> str:
     """The SHA-256 of all that the catalogue says."""
-    said = [catalogue.sources, catalogue.groups, catalogue.plants]
+    said = [
+        catalogue.sources,
+        catalogue.groups,
+        catalogue.plants,
+        catalogue.bloom_tables,
+    ]
     text = json.dumps([dict(part) for part in said], sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()
 

@@ -9,11 +9,15 @@ from django.db import IntegrityError, transaction
 from firm.actions.record import record
 from firm.models import Person
 from plants.climate import Climate, ClimateError
-from plants.models import Station
+from plants.models import BloomTable, Station
 
 
 class StationRefused(Exception):
-    """A climate that cannot be; says why."""
+    """A climate that cannot be; says why. FIELD is where it was typed."""
+
+    def __init__(self, message: str, *, field: str | None = None) -> None:
+        self.field = field
+        super().__init__(message)
 
 
 @transaction.atomic
@@ -27,12 +31,26 @@ def write_station(
     now: dt.datetime,
     by: Person,
     station: Station | None = None,
+    bloom_table: BloomTable | None = None,
 ) -> Station:
-    """The new station, or STATION with its new figures."""
+    """The new station, or STATION with its new figures.
+
+    BLOOM_TABLE is the region's table of bloom by degree days; a place outside of the
+    region does not take it.
+    """
     try:
         Climate.from_figures(figures, lat=float(latitude))
     except ClimateError as error:
         raise StationRefused(str(error)) from error
+    if bloom_table is not None and not bloom_table.holds(
+        latitude=latitude, longitude=longitude
+    ):
+        raise StationRefused(
+            f"This place does not lie in {bloom_table.name}: its table holds between "
+            f"{bloom_table.south:.1f} and {bloom_table.north:.1f} degrees north and "
+            f"{bloom_table.west:.1f} and {bloom_table.east:.1f} degrees east.",
+            field="bloom_table",
+        )
     row = station or Station()
     row.name = name
     row.latitude = latitude
@@ -40,11 +58,14 @@ def write_station(
     row.elevation_m = elevation_m
     row.figures = figures
     row.is_typed = True
+    row.bloom_table = bloom_table
     try:
         with transaction.atomic():
             row.save()
     except IntegrityError as error:
-        raise StationRefused(f"There is already a climate named {name}.") from error
+        raise StationRefused(
+            f"There is already a climate named {name}.", field="name"
+        ) from error
     record(
         action="station changed" if station else "station written",
         subject=row,

@@ -6,12 +6,20 @@ them into dates for a climate and a year, `care_year` into one planting's year, 
 `ask` says what may be done on a day.
 """
 
-from plants.care.anchors import Observed, anchors, spring_shift
+from plants.care.anchors import (
+    Move,
+    Observed,
+    anchors,
+    degree_days_here,
+    moves,
+    spring_shift,
+)
 from plants.care.ask import Answer, ask, closed_on
 from plants.care.group import (
     Bloom,
     ClosedSeason,
     Conditions,
+    DegreeDays,
     FollowUp,
     Group,
     Limits,
@@ -60,10 +68,12 @@ __all__ = [
     "ClosedPeriod",
     "ClosedSeason",
     "Conditions",
+    "DegreeDays",
     "FollowUp",
     "Group",
     "Limits",
     "Moment",
+    "Move",
     "Observed",
     "PlantingPeriod",
     "Repeat",
@@ -75,7 +85,9 @@ __all__ = [
     "ask",
     "care_year",
     "closed_on",
+    "degree_days_here",
     "merge_layers",
+    "moves",
     "planting_verdict",
     "planting_window",
     "read_group",

@@ -11,8 +11,10 @@ bud_swell                daily mean rises through 5.5 °C, at least 30 days afte
 late_winter              three weeks before bud swell (common practice, no source)
 leaf_out                 daily mean rises through 10 °C, at least 45 days after the
                          coldest day (common practice, no source)
-bloom_start, bloom_end   the region's degree days where the garden lies in that region,
-                         else the region's months shifted by the difference of leaf-out
+bloom_start, bloom_end   the place's own degree days where they are known (what was
+                         seen there, else the table of its region), else those of the
+                         group where the garden lies in its region, else the region's
+                         months shifted by the difference of leaf-out
 bud_set                  next year's flower buds are laid: 40 days after midsummer (the
                          shrubs of Virginia Cooperative Extension 430-462 are closed
                          from August), not before the end of bloom; old wood only
@@ -26,8 +28,9 @@ year_start               1 January, in the south 1 July
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from functools import lru_cache
+from typing import NamedTuple
 
-from plants.care.group import Bloom, Group, Timing
+from plants.care.group import Bloom, DegreeDays, Group, Timing
 from plants.care.regions import REGIONS
 from plants.climate import Climate
 
@@ -117,6 +120,37 @@ def year_anchors(
     return found
 
 
+class Move(NamedTuple):
+    """How far something seen lies from the computed day of its anchor."""
+
+    anchor: str
+    computed: date
+    seen: date
+
+    @property
+    def days(self) -> int:
+        """Days later than computed; earlier when negative."""
+        return (self.seen - self.computed).days
+
+
+def moves(
+    *, climate: Climate, group: Group, year: int, observed: Observed | None
+) -> list[Move]:
+    """What was seen in the year against what was computed, in the order of the year.
+
+    The end of bloom is held against what its seen start makes of it.
+    """
+    found = []
+    days = seen(observed)
+    for number, name in enumerate(OBSERVABLE):
+        before = tuple(one for one in days if one[0] in OBSERVABLE[:number])
+        computed = year_anchors(climate, group.timing, year, before)[name]
+        moved = _moved(computed, name, days)
+        if computed is not None and moved is not None:
+            found.append(Move(name, computed, computed + moved))
+    return found
+
+
 def _moved(computed: date | None, name: str, observations: Seen) -> timedelta | None:
     """How far this year's observation lies from the computed day."""
     if computed is None:
@@ -156,17 +190,34 @@ def _bloom(
 def _by_degree_days(
     climate: Climate, bloom: Bloom, year: int, start: date, end: date
 ) -> tuple[date, date]:
-    """Bloom by the region's own degree days where the garden lies in it."""
-    if climate.region != bloom.region or bloom.gdd50_first is None:
+    """Bloom by degree days where they are known for the place; else as it came."""
+    known = degree_days_here(climate, bloom)
+    if known is None:
         return start, end
-    first = climate.degree_days_reached(bloom.gdd50_first, year)
+    first = climate.degree_days_reached(known.first, year, method=known.method)
     if first is None:
         return start, end
-    if bloom.gdd50_last is not None:
-        last = climate.degree_days_reached(bloom.gdd50_last, year)
+    if known.last is not None:
+        last = climate.degree_days_reached(known.last, year, method=known.method)
         if last is not None and last > first:
             return first, last
     return first, first + (end - start)
+
+
+def degree_days_here(climate: Climate, bloom: Bloom) -> DegreeDays | None:
+    """The degree days that bloom goes by in a climate; None where months are taken."""
+    if bloom.local is not None:
+        return bloom.local
+    if climate.region != bloom.region or bloom.gdd50_first is None:
+        return None
+    return DegreeDays(
+        first=bloom.gdd50_first,
+        last=bloom.gdd50_last,
+        method="average",
+        layer="shipped",
+        place=bloom.region,
+        source=bloom.source,
+    )
 
 
 @lru_cache(maxsize=512)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from plants.care.vocabulary import COMMON_PRACTICE
+from plants.climate import GddMethod
 
 
 class RuleError(ValueError):
@@ -36,8 +37,28 @@ class Repeat(NamedTuple):
     every_days: int | None
 
 
+class DegreeDays(NamedTuple):
+    """Bloom by the warmth of one place: totals at first flowers and at their end.
+
+    Base 50 F from the new year of the hemisphere, counted by METHOD. LAYER says who
+    put them down: "shipped" for a region's table, "firm" for what was seen. PLACE
+    names the region or the climate, SEEN how many observations stand behind it.
+    """
+
+    first: float
+    last: float | None
+    method: GddMethod
+    layer: str
+    place: str
+    source: str = COMMON_PRACTICE
+    seen: int = 0
+
+
 class Bloom(NamedTuple):
-    """When a group flowers in the region its figures are from."""
+    """When a group flowers in the region its figures are from.
+
+    LOCAL is how the place itself is known; it goes before the region's figures.
+    """
 
     first_month: int
     last_month: int
@@ -45,6 +66,7 @@ class Bloom(NamedTuple):
     gdd50_first: float | None = None
     gdd50_last: float | None = None
     source: str = COMMON_PRACTICE
+    local: DegreeDays | None = None
 
 
 class Timing(NamedTuple):

@@ -65,15 +65,17 @@ def merge_layers(
     plant: Spec | None = None,
     garden: Spec | None = None,
     planting: Spec | None = None,
+    local: Spec | None = None,
 ) -> Group:
     """One group of all layers, the nearest winning by rule key; or RuleError.
 
     A layer names `rules` and `closed` (a key already there is changed field by
     field, a field set to null falls away, `off: true` takes the line out), `forbid`
     (tasks forbidden all year, with the reason) and may change TRAITS. Equal layers
-    give the very same group, so its windows are computed once.
+    give the very same group, so its windows are computed once. LOCAL are the degree
+    days by which the group's bloom is known in one place.
     """
-    given = [shipped, firm, plant, garden, planting]
+    given = [local, shipped, firm, plant, garden, planting]
     try:
         text = json.dumps(given, sort_keys=True)
     except (TypeError, ValueError) as error:
@@ -83,7 +85,7 @@ def merge_layers(
 
 @lru_cache(maxsize=4096)
 def _merged(text: str) -> Group:
-    shipped, *nearer = json.loads(text)
+    local, shipped, *nearer = json.loads(text)
     merged = dict(shipped)
     rules: dict[str, dict[str, Any]] = {}
     closed: dict[str, dict[str, Any]] = {}
@@ -101,6 +103,8 @@ def _merged(text: str) -> Group:
     merged["rules"] = list(rules.values())
     merged["closed"] = list(closed.values())
     merged["forbid"] = forbid
+    if local is not None and merged.get("bloom") is not None:
+        merged["local_bloom"] = local
     return read_group(merged)
 
 

@@ -1,5 +1,7 @@
 """Proof that the rules of a group do not contradict it or one another."""
 
+from dataclasses import replace
+
 from plants.care.group import Group, Rule
 from plants.care.regions import MID_ATLANTIC, REGIONS
 from plants.care.vocabulary import CUTS, LAYERS, SHAPING, SHARE_LIMITS
@@ -19,7 +21,13 @@ ROUND_SHARE = 0.005
 
 
 def contradictions(group: Group) -> list[str]:
-    """Every fault of a group whose fields are each in order."""
+    """Every fault of a group whose fields are each in order.
+
+    Rules are proved against the region's bloom: a place's own degree days move bloom
+    and closed season alike, and prove nothing about the rules.
+    """
+    if group.bloom is not None and group.bloom.local is not None:
+        group = replace(group, bloom=group.bloom._replace(local=None))
     found: list[str] = []
     for rule in group.rules:
         found.extend(

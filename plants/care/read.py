@@ -9,6 +9,7 @@ from plants.care.group import (
     Bloom,
     ClosedSeason,
     Conditions,
+    DegreeDays,
     FollowUp,
     Group,
     Limits,
@@ -26,6 +27,7 @@ from plants.care.vocabulary import (
     DRAWINGS,
     EVERGREEN,
     FROST,
+    GDD_METHODS,
     KINDS,
     LAYERS,
     PURPOSES,
@@ -94,7 +96,7 @@ def read_group(spec: Spec) -> Group:
     reader.one_each([season.key for season in seasons], "closed season")
     kind = reader.word(spec.get("kind"), "kind", KINDS)
     wood = reader.word(spec.get("wood"), "wood", WOODS)
-    bloom = reader.bloom(spec.get("bloom"))
+    bloom = reader.bloom(spec.get("bloom"), spec.get("local_bloom"))
     built_in = built_in_seasons(kind, wood, bloom)
     written = {season.key for season in seasons}
     group = Group(
@@ -133,7 +135,7 @@ class _Reader(FaultReader):
         """Who wrote the line; the shipped catalogue when it does not say."""
         return "shipped" if value is None else self.word(value, "layer", LAYERS)
 
-    def bloom(self, value: object) -> Bloom | None:
+    def bloom(self, value: object, local: object = None) -> Bloom | None:
         """When the group flowers; None when it does not matter."""
         if value is None:
             return None
@@ -160,6 +162,29 @@ class _Reader(FaultReader):
             gdd50_first=gdd_first,
             gdd50_last=gdd_last,
             source=self.text(value.get("source"), "bloom.source"),
+            local=None if local is None else self.degree_days(local),
+        )
+
+    def degree_days(self, value: object) -> DegreeDays | None:
+        """The degree days of one place."""
+        field = "local_bloom"
+        given = self.mapping(value, field, DegreeDays._fields)
+        first = self.number(given.get("first"), f"{field}.first", 0, 6000)
+        last = self.number(given.get("last"), f"{field}.last", 0, 6000)
+        method = self.word(given.get("method"), f"{field}.method", GDD_METHODS)
+        if first is None:
+            self.say(f"{field}.first", "the total at the first flowers is missing")
+            return None
+        if last is not None and last <= first:
+            self.say(f"{field}.last", "bloom ends after its first flowers")
+        return DegreeDays(
+            first=first,
+            last=last,
+            method="modified" if method == "modified" else "average",
+            layer=self.layer(given.get("layer")),
+            place=self.text(given.get("place"), f"{field}.place", needed=True),
+            source=self.source(given.get("source")),
+            seen=self.whole(given.get("seen", 0), f"{field}.seen", 0, 100_000) or 0,
         )
 
     def moment(self, value: object, field: str) -> Moment:

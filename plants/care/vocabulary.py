@@ -87,6 +87,9 @@ ANCHORS = (
 
 FROST = ("needed", "free")
 
+GDD_METHODS = ("average", "modified")
+"""How degree days are counted; the words of plants.climate.GddMethod."""
+
 LAYERS = ("shipped", "firm", "plant", "garden", "planting")
 """Who wrote a line, from the farthest to the nearest; the nearest wins."""
 

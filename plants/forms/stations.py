@@ -8,13 +8,14 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 from django.utils.dates import MONTHS
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from firm.units import Display, celsius, convert, fahrenheit, round_figure
 from plants.climate import Climate, ClimateError
-from plants.models import Station
+from plants.models import BloomTable, Station
 
 MONTH_NUMBERS = range(1, 13)
 CHANCES = ("10", "50", "90")
@@ -142,9 +143,24 @@ class StationForm(forms.Form):
         widget=forms.NumberInput(attrs={"step": "any"}),
     )
 
+    bloom_table = forms.ModelChoiceField(
+        label=_("published table of bloom by degree days"),
+        required=False,
+        queryset=BloomTable.objects.none(),
+        empty_label=_("none: bloom goes by months and what is seen"),
+        help_text=_(
+            "a table serves only the region it was made for; the same plant flowers at "
+            "other totals elsewhere"
+        ),
+    )
+
     def __init__(self, *args: Any, display: Display, **options: Any) -> None:
         super().__init__(*args, **options)
         self.display = display
+        tables: Any = self.fields["bloom_table"]
+        tables.queryset = BloomTable.objects.filter(
+            Q(retired_at=None) | Q(pk=self.initial.get("bloom_table") or 0)
+        ).order_by("name", "id")
         warmth = display.temperature_unit
         self.rain_unit = "in" if display.system == "us" else "mm"
         self.fields["elevation"].widget.attrs["data-unit"] = display.length_unit
@@ -265,6 +281,7 @@ def station_values(station: Station, display: Display) -> dict[str, Any]:
         if height is None
         else round_figure(convert(height, unit="m", to=display.length_unit), 1),
         "lowest": warmth(figures.get("lowest_c")),
+        "bloom_table": station.bloom_table_id,
     }
     for row, key in ROWS.items():
         for month in MONTH_NUMBERS:

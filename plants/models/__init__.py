@@ -1,5 +1,6 @@
 """Rows about plants and the places they grow in."""
 
+from plants.models.blooms import BloomTable, BloomTableRow, StationBloom
 from plants.models.catalogue import (
     CatalogueLoad,
     ClosedSeason,
@@ -15,6 +16,8 @@ from plants.models.plantings import ObservedBloom, Planting
 
 __all__ = [
     "Bed",
+    "BloomTable",
+    "BloomTableRow",
     "CatalogueLoad",
     "ClosedSeason",
     "Garden",
@@ -28,4 +31,5 @@ __all__ = [
     "Source",
     "StandingInstruction",
     "Station",
+    "StationBloom",
 ]

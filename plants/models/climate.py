@@ -4,6 +4,8 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from plants.models.blooms import BloomTable
+
 
 class Station(models.Model):
     """A weather station or a typed climate: FIGURES is what plants.climate reads."""
@@ -18,6 +20,14 @@ class Station(models.Model):
     # "10", "50", "90" to [month, day] or null; lowest_c; method.
     figures = models.JSONField()
     is_typed = models.BooleanField(_("typed, not computed from records"), default=True)
+    # The region whose published degree days of bloom hold here; the owner says which.
+    bloom_table = models.ForeignKey(
+        BloomTable,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="stations",
+    )
 
     class Meta:
         constraints = [

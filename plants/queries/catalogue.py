@@ -9,6 +9,7 @@ from django.db.models import Q
 
 from plants import care
 from plants.care.vocabulary import CUTS
+from plants.climate import Climate
 from plants.models import Group, Plant, Source, Station
 from plants.queries.care import (
     PlantYear,
@@ -120,8 +121,9 @@ def group_page(*, key: str, start: dt.date) -> CataloguePage | None:
     group = Group.objects.filter(key=key).first()
     if group is None:
         return None
-    engine = engine_group_of(group)
-    return _page(group, None, group.facts, engine, start)
+    here = firm_climate()
+    engine = engine_group_of(group, station=here[0] if here else None)
+    return _page(group, None, group.facts, engine, start, here)
 
 
 def plant_page(*, key: str, start: dt.date) -> CataloguePage | None:
@@ -134,7 +136,9 @@ def plant_page(*, key: str, start: dt.date) -> CataloguePage | None:
     )
     if plant is None:
         return None
-    return _page(plant.group, plant, facts_of(plant), engine_group(plant), start)
+    here = firm_climate()
+    engine = engine_group(plant, station=here[0] if here else None)
+    return _page(plant.group, plant, facts_of(plant), engine, start, here)
 
 
 def _page(
@@ -143,8 +147,8 @@ def _page(
     facts: Mapping[str, Any],
     engine: care.Group,
     start: dt.date,
+    here: tuple[Station, Climate] | None,
 ) -> CataloguePage:
-    here = firm_climate()
     sources = sources_by_key()
     year = plant_year(plant, engine, climate=here[1], start=start) if here else None
     return CataloguePage(

@@ -114,9 +114,10 @@ def _station_page(request: StaffRequest, pk: int | None) -> HttpResponse:
                 now=clock.now(),
                 by=request.user,
                 station=station,
+                bloom_table=form.cleaned_data["bloom_table"],
             )
         except StationRefused as refused:
-            form.add_error("name", str(refused))
+            form.add_error(refused.field or "name", str(refused))
         else:
             messages.success(request, _("The climate of %s was kept.") % made.name)
             return redirect(_way_back(request) or "stations")

@@ -161,7 +161,8 @@ def cited(value: object) -> Iterator[str]:
 
 
 def test_every_source_named_is_listed_and_every_source_listed_is_named() -> None:
-    named = set(cited([*specs(), *shipped().plants.values()]))
+    tables = shipped().bloom_tables.values()
+    named = set(cited([*specs(), *shipped().plants.values(), *tables]))
     assert named - set(shipped().sources) == {"common practice"}
     assert set(shipped().sources) - named == set()
 

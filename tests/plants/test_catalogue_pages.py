@@ -179,7 +179,7 @@ def test_a_climate_opened_and_saved_again_stays_the_same(
             day, month = field.field.widget.decompress(value)
             data |= {f"{field.name}_day": day, f"{field.name}_month": month}
         else:
-            data[field.name] = value
+            data[field.name] = "" if value is None else value
 
     owner_client.post(url, data)
 

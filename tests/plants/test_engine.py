@@ -217,7 +217,7 @@ def test_care_years_ask_the_same_questions_for_any_number(
         )
 
     # Plantings, plants, groups; rules, closed seasons, instructions, what was seen.
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(9):
         years = care_years(garden, start=START)
 
     assert len(years) == count

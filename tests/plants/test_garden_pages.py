@@ -621,7 +621,7 @@ def test_the_planting_page_asks_the_same_questions_for_any_number_of_rules(
             spec=factories.rule_spec(key=f"rule-{number}"),
         )
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         owner_client.get(reverse("planting", args=[planting.pk]))
 
 

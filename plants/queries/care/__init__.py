@@ -25,7 +25,9 @@ from plants.queries.care.layers import (
     layered_specs,
     sources_by_key,
 )
+from plants.queries.care.local_bloom import LocalBlooms, local_blooms
 from plants.queries.care.plantings import (
+    ANCHOR_OF,
     DAYS_OF_A_YEAR,
     IN_THE_GROUND,
     PlantingFacts,
@@ -42,9 +44,11 @@ from plants.queries.care.plantings import (
 )
 
 __all__ = [
+    "ANCHOR_OF",
     "DAYS_OF_A_YEAR",
     "IN_THE_GROUND",
     "DayAnswers",
+    "LocalBlooms",
     "PlantYear",
     "PlantingFacts",
     "PlantingTime",
@@ -63,6 +67,7 @@ __all__ = [
     "facts_about",
     "firm_climate",
     "layered_specs",
+    "local_blooms",
     "plant_year",
     "plant_years",
     "planting_time",

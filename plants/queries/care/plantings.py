@@ -14,10 +14,13 @@ from plants.enums import BloomStage, PlantingState
 from plants.models import Garden, ObservedBloom, Plant, Planting, StandingInstruction
 from plants.queries.care.climates import climate_of, climate_of_station
 from plants.queries.care.layers import engine_groups, forbid_lines, layered_specs
+from plants.queries.care.local_bloom import local_blooms
 
 DAYS_OF_A_YEAR = 365
 IN_THE_GROUND = (PlantingState.GROWING, PlantingState.STRUGGLING)
-# What is seen in a garden moves the anchor of the same name; full bloom moves none.
+# What is seen in a garden moves the anchor of the same name. Full bloom moves none: no
+# window hangs on it, and when it comes between first and last flowers differs too much
+# from kind to kind to guess either of them from it.
 ANCHOR_OF = {
     BloomStage.LEAF_OUT: "leaf_out",
     BloomStage.FIRST_BLOOM: "bloom_start",
@@ -89,7 +92,7 @@ def plantings_in(garden: Garden) -> list[Planting]:
 
 
 def facts_about(plantings: Sequence[Planting], *, day: dt.date) -> list[PlantingFacts]:
-    """What the engine takes about each planting on DAY, in four queries.
+    """What the engine takes about each planting on DAY, in six queries.
 
     The plantings come from plantings_in, or with plant__group, bed and
     garden__station selected.
@@ -114,6 +117,7 @@ def facts_about(plantings: Sequence[Planting], *, day: dt.date) -> list[Planting
     ).order_by("day", "id"):
         blooms[row.planting_id][ANCHOR_OF[BloomStage(row.stage)]].append(row.day)
 
+    local = local_blooms(one.garden.station_id for one in plantings)
     merged: dict[Any, care.Group] = {}
     climates: dict[int, Climate] = {}
     found = []
@@ -124,15 +128,16 @@ def facts_about(plantings: Sequence[Planting], *, day: dt.date) -> list[Planting
             for line in (*whole, *own)
             if line.forbids
         )
-        spot = (one.plant_id, forbidden)
+        station = one.garden.station
+        spot = (one.plant_id, station.pk, forbidden)
         if spot not in merged:
             layers = specs[one.plant_id] if one.plant_id else _unidentified()
             merged[spot] = care.merge_layers(
                 **layers,
                 garden={"forbid": forbid_lines(whole)} if forbid_lines(whole) else None,
                 planting={"forbid": forbid_lines(own)} if forbid_lines(own) else None,
+                local=local.of(station.pk, one.plant) if one.plant else None,
             )
-        station = one.garden.station
         if station.pk not in climates:
             climates[station.pk] = climate_of_station(station)
         found.append(
@@ -274,7 +279,7 @@ def plant_years(
     planted_on: dt.date | None = None,
 ) -> list[PlantYear]:
     """The care in GARDEN of plants that are only offered, in their order."""
-    groups = engine_groups(plants)
+    groups = engine_groups(plants, station=garden.station)
     climate = climate_of(garden)
     return [
         plant_year(
