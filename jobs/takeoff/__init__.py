@@ -1,5 +1,15 @@
 """Quantities from measurements: soil, mulch and plants, each with its formula."""
 
+from jobs.takeoff.buying import (
+    POUNDS_A_CU_YD,
+    BagPrice,
+    BulkPrice,
+    Buying,
+    Load,
+    Offered,
+    cheapest,
+    load,
+)
 from jobs.takeoff.plants import (
     ASK_FROM_PLANTS,
     HALF_UP,
@@ -28,6 +38,7 @@ from jobs.takeoff.shapes import (
 )
 from jobs.takeoff.volumes import (
     DEEPEST_MULCH_M,
+    STEM_GAP_M,
     Portion,
     area,
     backfill,
@@ -44,12 +55,19 @@ __all__ = [
     "ASK_FROM_PLANTS",
     "DEEPEST_MULCH_M",
     "HALF_UP",
+    "POUNDS_A_CU_YD",
     "SQUARE",
+    "STEM_GAP_M",
     "TRIANGULAR",
     "UP",
+    "BagPrice",
     "BedShape",
+    "BulkPrice",
+    "Buying",
     "Circle",
     "Figure",
+    "Load",
+    "Offered",
     "Pieces",
     "Portion",
     "Rectangle",
@@ -60,9 +78,11 @@ __all__ = [
     "backfill",
     "bags",
     "blend",
+    "cheapest",
     "check_count",
     "cover",
     "hedge",
+    "load",
     "mulch",
     "needs_asking",
     "pieces_of",

@@ -20,6 +20,11 @@ from jobs.takeoff.shapes import (
 
 # Deeper mulch keeps air and water from the roots. Memory: several extension sheets.
 DEEPEST_MULCH_M = convert(Decimal(4), unit="in", to="m")
+# Mulch is kept 1 to 6 in off a stem: a Nebraska column and lists of tree-care bodies
+# (copies); half of that in between is ours.
+STEM_GAP_LEAST_M = convert(Decimal(1), unit="in", to="m")
+STEM_GAP_M = convert(Decimal(3), unit="in", to="m")
+STEM_GAP_MOST_M = convert(Decimal(6), unit="in", to="m")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,13 +76,39 @@ def soil_volume(shape: BedShape, *, depth_m: Decimal, display: Display) -> Figur
     return _volume(shape, depth_m, display)
 
 
-def mulch(shape: BedShape, *, depth_m: Decimal, display: Display) -> Figure:
-    """The mulch on a bed; more than 4 in (10.16 cm) is refused."""
+def mulch(
+    shape: BedShape,
+    *,
+    depth_m: Decimal,
+    stems: int = 0,
+    gap_m: Decimal = STEM_GAP_M,
+    display: Display,
+) -> Figure:
+    """The mulch on a bed; more than 4 in (10.16 cm) is refused.
+
+    Around each of STEMS a ring of GAP stays bare, so that no bark rots.
+    """
     within(depth_m, low=Decimal("0.001"), high=DEEPEST_SOIL_M, name="mulch depth")
     if depth_m > DEEPEST_MULCH_M:
         deepest = written_depth(display, DEEPEST_MULCH_M)
         raise TakeoffError(f"Mulch deeper than {deepest} smothers the roots.")
-    return _volume(shape, depth_m, display)
+    if not stems:
+        return _volume(shape, depth_m, display)
+    if stems < 0 or not STEM_GAP_LEAST_M <= gap_m <= STEM_GAP_MOST_M:
+        least, most = (
+            written_depth(display, m) for m in (STEM_GAP_LEAST_M, STEM_GAP_MOST_M)
+        )
+        raise TakeoffError(f"The gap around a stem lies between {least} and {most}.")
+    bare = PI * gap_m**2 * stems
+    if bare >= shape.area_m2:
+        raise TakeoffError("So many stems leave no ground to mulch.")
+    unit = display.volume_unit
+    value = convert((shape.area_m2 - bare) * depth_m, unit="m³", to=unit)
+    formula = (
+        f"({shape.written(display)} - {stems} × π × ({written_depth(display, gap_m)})²)"
+        f" × {written_depth(display, depth_m)} deep = {_result(value, unit, display)}"
+    )
+    return measured(value, unit, formula)
 
 
 def blend(

@@ -7,11 +7,15 @@ from itertools import pairwise
 
 from firm.units import Display, convert, plain
 from plants.soil.tables import (
+    ALUM_CEILING,
+    ALUM_ON_LOAM,
     BED_CEILING,
     FERROUS_SULFATE_FACTOR,
     LIME_GAP_MONTHS,
+    LIME_PER_UNIT,
     LIME_TARGET,
     LIME_TO_6_5,
+    LOAM_TABLE_FACTOR,
     PLANTED_CEILING,
     SULFUR_COLUMN,
     SULFUR_G_PER_M2,
@@ -178,6 +182,7 @@ def lime(
     # The laboratory's split is for its recommendation, before the purity is reckoned.
     visits = 3 if pure > 200 else 2 if pure > 100 else 1
     source = "lime-100" if texture in {"sandy loam", "clay loam"} else "lime-1000"
+    other = LIME_PER_UNIT[texture] * (target_ph - start_ph) * 100 / cce_percent
     return _dose(
         "ground limestone",
         pure * 100 / cce_percent,
@@ -187,6 +192,85 @@ def lime(
         sources=(source, "psu-lab"),
         display=display,
         last="Work it in where nothing grows yet and test again before the next dose.",
+        others={"soil-handbook": other},
+    )
+
+
+def lime_by_acidity(
+    *, acidity: Decimal, ph: Decimal, target_ph: Decimal = LIME_TARGET
+) -> Decimal:
+    """Pounds of pure lime per 1,000 sq ft from a laboratory's exchangeable acidity.
+
+    Penn State Extension, Agronomy Guide (page read): for pH 7.0 a thousand pounds an
+    acre for each unit of acidity; for 6.5 840 where it is above 4.0, else a flat 2,000
+    where the pH lies below 6.5.
+    """
+    check_ph(ph, "The soil's pH")
+    if not 0 <= acidity <= 50:
+        raise SoilError("A laboratory's acidity lies between 0 and 50.")
+    if target_ph == Decimal("7.0"):
+        pounds = acidity * 1000 if ph < target_ph else Decimal(0)
+    elif target_ph == LIME_TARGET:
+        if acidity > 4:
+            pounds = acidity * 840
+        else:
+            pounds = Decimal(2000) if ph < LIME_TARGET else Decimal(0)
+    else:
+        raise SoilError("The laboratory's rule holds for pH 6.5 and 7.0 only.")
+    return _per_1000(pounds)
+
+
+def by_loam_table(
+    table: Mapping[Decimal, Mapping[Decimal, Decimal]],
+    *,
+    start_ph: Decimal,
+    target_ph: Decimal,
+    texture: str,
+) -> Decimal:
+    """Pounds per 1,000 sq ft out of a table for loam, straight between its rows."""
+    if start_ph < min(table):
+        raise SoilError(f"The printed table begins at pH {min(table)}.")
+    by_start = {target_ph: Decimal(0)}
+    for start, row in table.items():
+        targets = {**row, start: Decimal(0)}
+        if min(targets) <= target_ph <= start:
+            by_start[start] = _between(targets, target_ph)
+    pounds = _between(by_start, start_ph)
+    return pounds * 100 * LOAM_TABLE_FACTOR[SULFUR_COLUMN[texture]]
+
+
+def aluminium_sulfate(
+    *,
+    start_ph: Decimal,
+    target_ph: Decimal,
+    texture: str,
+    area_m2: Decimal,
+    has_free_lime: bool,
+    display: Display = US,
+) -> Dose:
+    """The aluminium sulfate that lowers the pH, split under its own ceiling."""
+    # Whatever forbids sulfur forbids this too.
+    sulfur(
+        start_ph=start_ph,
+        target_ph=target_ph,
+        texture=texture,
+        area_m2=area_m2,
+        planted=True,
+        has_free_lime=has_free_lime,
+    )
+    rate = by_loam_table(
+        ALUM_ON_LOAM, start_ph=start_ph, target_ph=target_ph, texture=texture
+    )
+    return _dose(
+        "aluminium sulfate",
+        rate,
+        area_m2=area_m2,
+        visits=int((rate / ALUM_CEILING).to_integral_value(ROUND_CEILING)),
+        gap=SULFUR_GAP_MONTHS,
+        sources=("clemson-1650", "common-practice"),
+        display=display,
+        last="It works within days; too much aluminium harms roots, so water it in, "
+        "keep it off leaves and test again before any more.",
     )
 
 

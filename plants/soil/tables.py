@@ -22,6 +22,19 @@ SOURCES = {
         "Penn State soil laboratory, Home Garden report notes",
         "page read",
     ),
+    "clemson-1650": (
+        "Clemson Cooperative Extension, HGIC 1650, Changing the pH of Your Soil",
+        "memory",
+    ),
+    "psu-agronomy": (
+        "Penn State Extension, Agronomy Guide, Limestone recommendation",
+        "page read",
+    ),
+    "akers-lab": (
+        "Purdue educator's column with a soil laboratory, 2006: nearly 7 lb of "
+        "aluminium sulfate for 1 lb of sulfur",
+        "copy",
+    ),
     "common-practice": ("Common practice, no source", "practice"),
 }
 
@@ -80,6 +93,44 @@ BED_CEILING = Decimal(20)
 SULFUR_GAP_MONTHS = 3
 FERROUS_SULFATE_FACTOR = Decimal(8)
 
+# Pounds of aluminium sulfate on loam per 10 sq ft by starting and wanted pH
+# (clemson-1650, from memory), and what sand and clay take of it.
+ALUM_ON_LOAM: Mapping[Decimal, Mapping[Decimal, Decimal]] = {
+    Decimal(start): {
+        Decimal(target): Decimal(pounds)
+        for target, pounds in zip(
+            ("6.5", "6.0", "5.5", "5.0", "4.5"), row.split(), strict=True
+        )
+        if pounds != "-"
+    }
+    for start, row in {
+        "8.0": "1.8 2.4 3.3 4.2 4.8",
+        "7.5": "1.2 2.1 2.7 3.6 4.2",
+        "7.0": "0.6 1.2 2.1 3.0 3.6",
+        "6.5": "-   0.6 1.5 2.4 2.7",
+        "6.0": "-   -   0.6 1.5 2.1",
+    }.items()
+}
+SULFUR_ON_LOAM: Mapping[Decimal, Mapping[Decimal, Decimal]] = {
+    Decimal(start): {
+        Decimal(target): Decimal(pounds)
+        for target, pounds in zip(
+            ("6.5", "6.0", "5.5", "5.0", "4.5"), row.split(), strict=True
+        )
+        if pounds != "-"
+    }
+    for start, row in {
+        "8.0": "0.3 0.4 0.5 0.6 0.7",
+        "7.5": "0.2 0.3 0.4 0.5 0.6",
+        "7.0": "0.1 0.2 0.3 0.4 0.5",
+        "6.5": "-   0.1 0.2 0.3 0.4",
+        "6.0": "-   -   0.1 0.2 0.3",
+    }.items()
+}
+LOAM_TABLE_FACTOR = {"sand": Decimal(2) / 3, "loam": Decimal(1), "clay": Decimal("1.5")}
+# At most 5 lb of aluminium sulfate per 100 sq ft at once (memory, several sheets).
+ALUM_CEILING = Decimal(50)
+
 # Pounds of ground limestone per 1,000 sq ft to pH 6.5 (lime-1000).
 LIME_TO_6_5: Mapping[str, Mapping[Decimal, Decimal]] = {
     "sand": {
@@ -118,6 +169,15 @@ LIME_TO_6_5: Mapping[str, Mapping[Decimal, Decimal]] = {
         Decimal("5.5"): Decimal(105),
         Decimal("6.0"): Decimal(55),
     },
+}
+# Pounds of ground limestone per 1,000 sq ft for one whole unit (soil-handbook prints
+# sandy loam, loam and heavy clay loam).
+LIME_PER_UNIT = {
+    "sand": Decimal(35),
+    "sandy loam": Decimal(35),
+    "loam": Decimal(50),
+    "clay loam": Decimal(70),
+    "clay": Decimal(70),
 }
 LIME_TARGET = Decimal("6.5")
 LIME_GAP_MONTHS = 6

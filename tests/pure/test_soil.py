@@ -356,4 +356,9 @@ def test_words_on_ph_follow_the_side_and_the_lime() -> None:
 
 
 def test_every_source_says_how_it_was_read() -> None:
-    assert {read for _, read in SOURCES.values()} == {"page read", "copy", "practice"}
+    assert {read for _, read in SOURCES.values()} == {
+        "page read",
+        "copy",
+        "memory",
+        "practice",
+    }
