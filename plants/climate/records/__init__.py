@@ -1,0 +1,75 @@
+"""Daily records of a weather station: read, sifted, laid together, and their figures.
+
+Whatever a file holds, what is not kept is counted: values that failed a check of
+quality by its flag, figures no place on earth has, days whose low is over their high,
+days that stand twice and contradict each other, and what is missing.
+"""
+
+from plants.climate.records.computing import good_years, period_of, station_figures
+from plants.climate.records.days import (
+    Change,
+    DailyRecords,
+    laid_over,
+    records_of_years,
+)
+from plants.climate.records.degrees import (
+    METHOD_WORDS,
+    METHODS,
+    RecordMethod,
+    YearTotals,
+    day_totals,
+    degree_days_of_year,
+)
+from plants.climate.records.figures import (
+    LEAST_YEARS,
+    NORMALS,
+    Period,
+    StationFigures,
+    zones_near,
+)
+from plants.climate.records.frosts import THRESHOLDS_F, Frosts, frosts_at
+from plants.climate.records.ghcn import FLAGS
+from plants.climate.records.opening import MOST_BYTES
+from plants.climate.records.reading import read_records
+from plants.climate.records.sifting import RecordError, Report
+from plants.climate.records.tables import (
+    DATE_ORDERS,
+    RAIN_UNITS,
+    WARMTH_UNITS,
+    Columns,
+    ColumnsNeeded,
+)
+
+__all__ = [
+    "DATE_ORDERS",
+    "FLAGS",
+    "LEAST_YEARS",
+    "METHODS",
+    "METHOD_WORDS",
+    "MOST_BYTES",
+    "NORMALS",
+    "RAIN_UNITS",
+    "THRESHOLDS_F",
+    "WARMTH_UNITS",
+    "Change",
+    "Columns",
+    "ColumnsNeeded",
+    "DailyRecords",
+    "Frosts",
+    "Period",
+    "RecordError",
+    "RecordMethod",
+    "Report",
+    "StationFigures",
+    "YearTotals",
+    "day_totals",
+    "degree_days_of_year",
+    "frosts_at",
+    "good_years",
+    "laid_over",
+    "period_of",
+    "read_records",
+    "records_of_years",
+    "station_figures",
+    "zones_near",
+]

@@ -1,0 +1,533 @@
+"""Frost dates, zones, degree days and the rest from daily records.
+
+The record of Seattle 2012-2015 comes with the package vega-datasets; those of
+Milwaukee and Central Park (NOAA GHCN-Daily) lie in the folder that the environment
+variable REFERENCE_DATA names.
+"""
+
+import os
+from collections.abc import Callable
+from datetime import date, timedelta
+from functools import cache
+from importlib.resources import files
+from math import pi, sin
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from plants.climate import Climate
+from plants.climate.records import (
+    Columns,
+    DailyRecords,
+    Period,
+    RecordError,
+    StationFigures,
+    day_totals,
+    degree_days_of_year,
+    frosts_at,
+    good_years,
+    period_of,
+    read_records,
+    station_figures,
+    zones_near,
+)
+from plants.climate.records.days import MISSING, empty_records
+from plants.climate.records.degrees import record_totals
+from plants.climate.records.frosts import ranked, tenths_of_f
+
+REFERENCE = os.environ.get("REFERENCE_DATA", "")
+needs_reference = pytest.mark.skipif(
+    not REFERENCE, reason="REFERENCE_DATA names no folder with station files"
+)
+
+
+@cache
+def seattle() -> DailyRecords:
+    content = files("vega_datasets").joinpath("_data/seattle-weather.csv").read_bytes()
+    columns = Columns(
+        date=(0,), rain=1, tmax=2, tmin=3, date_order="year first",
+        tmax_unit="°C", tmin_unit="°C", rain_unit="mm",
+    )  # fmt: skip
+    return read_records(content, columns=columns)[0]
+
+
+@cache
+def milwaukee() -> DailyRecords:
+    content = (Path(REFERENCE) / "weather/milwaukee_USW00014839.csv").read_bytes()
+    columns = Columns(
+        date=(3,), rain=5, tmax=8, tmin=9, date_order="year first",
+        tmax_unit="°F", tmin_unit="°F", rain_unit="in",
+    )  # fmt: skip
+    return read_records(content, columns=columns)[0]
+
+
+@cache
+def central_park() -> DailyRecords:
+    name = "weather/central_park_USW00094728_1981on.dly"
+    return read_records((Path(REFERENCE) / name).read_bytes())[0]
+
+
+@cache
+def figures_of(place: Callable[[], DailyRecords]) -> StationFigures:
+    lat, height = (42.95, 204.0) if place is milwaukee else (40.78, 42.7)
+    return station_figures(place(), lat=lat, elevation_m=height)
+
+
+def made_record(
+    first: int,
+    last: int,
+    low: Callable[[date], float | None],
+    *,
+    reach: float = 10.0,
+) -> DailyRecords:
+    """A record whose lows in °C are LOW of the day and whose highs lie REACH over."""
+    records = empty_records(first, last)
+    for place in range(len(records.tmin)):
+        value = low(records.day_at(place))
+        if value is not None:
+            records.tmin[place] = round(value * 10)
+            records.tmax[place] = round((value + reach) * 10)
+            records.rain[place] = 20
+    return records
+
+
+def season(day: date) -> float:
+    """A smooth northern year: -10 °C in January, 15 in July.
+
+    Its sine stands at 0.2, which is 0 °C, on days 95.8 and 301.7: 6 April, 29 October.
+    """
+    return 2.5 - 12.5 * sin((day.timetuple().tm_yday + 75) / 365 * 2 * pi)
+
+
+# --- frost dates -------------------------------------------------------------------
+
+
+def test_seattle_has_the_frost_dates_worked_out_from_its_record():
+    # vega-datasets 0.9.0, minimum at or under 0.0 °C, which counts exactly 0.0.
+    found = frosts_at(
+        seattle(), threshold_f=32, southern=False, first_year=2012, last_year=2015
+    )
+    assert [found.month_day(one.place) for one in found.spring] == [
+        (3, 19), (3, 4), (2, 9), (3, 4),
+    ]  # fmt: skip
+    assert [found.month_day(one.place) for one in found.autumn] == [
+        (11, 10), (11, 21), (11, 12), (11, 23),
+    ]  # fmt: skip
+
+
+def test_seattle_has_the_freezing_days_worked_out_from_its_record():
+    records = seattle()
+    freezing = [
+        int((records.tmin[records.place_of(date(year, 1, 1)) :][:365] <= 0).sum())
+        for year in (2013, 2014, 2015)
+    ]
+    assert freezing == [30, 22, 15]
+
+
+def test_chances_are_read_by_rank():
+    # Arithmetic: ten dates as days of the year.
+    days = [95, 98, 100, 101, 103, 104, 106, 107, 110, 114]
+    assert ranked(days, 90) == 110
+    assert ranked(days, 10) == 95
+    assert ranked(days, 50) == 103.5
+
+
+def test_the_ten_percent_spring_date_is_the_late_one_and_the_autumn_one_the_early():
+    def low(day: date) -> float:
+        # The last spring frost moves a day a year, from 1 to 30 April.
+        if day.month == 4 and day.day == day.year - 1990:
+            return -1
+        return 8 if 3 < day.month < 11 else -5
+
+    found = frosts_at(
+        made_record(1990, 2021, low),
+        threshold_f=32, southern=False, first_year=1991, last_year=2020,
+    )  # fmt: skip
+    assert found.spring_date(10) == (4, 27)
+    assert found.spring_date(90) == (4, 3)
+    # The 15th and 16th of April: the middle, a half day up.
+    assert found.spring_date(50) == (4, 16)
+    assert found.autumn_date(10) == found.autumn_date(90) == (11, 1)
+
+
+@pytest.mark.parametrize(
+    ("frosty_in_ten", "autumn"),
+    [
+        (1, {10: (1, 10), 50: None, 90: None}),
+        (4, {10: (1, 10), 50: None, 90: None}),
+        (6, {10: (1, 10), 50: (1, 10), 90: None}),
+        (10, {10: (1, 10), 50: (1, 10), 90: (1, 10)}),
+    ],
+)
+def test_years_without_frost_stay_in_the_count(frosty_in_ten, autumn):
+    def low(day: date) -> float:
+        is_frost = (day.month, day.day) == (1, 10) and day.year % 10 < frosty_in_ten
+        return -3 if is_frost else 12
+
+    found = frosts_at(
+        made_record(1990, 2021, low),
+        threshold_f=32, southern=False, first_year=1991, last_year=2020,
+    )  # fmt: skip
+    assert {chance: found.autumn_date(chance) for chance in (10, 50, 90)} == autumn
+    assert len(found.autumn) == 30
+    assert sum(one.has_frost for one in found.autumn) == frosty_in_ten * 3
+    # A winter that holds a new year: the last frost lies in January, too.
+    assert found.spring_date(90) == autumn[90]
+
+
+def test_a_place_without_any_frost_has_no_dates_and_a_season_of_all_year():
+    found = frosts_at(
+        made_record(1990, 2021, lambda _day: 15),
+        threshold_f=32, southern=False, first_year=1991, last_year=2020,
+    )  # fmt: skip
+    assert [found.spring_date(chance) for chance in (10, 50, 90)] == [None] * 3
+    assert found.season_days(50) is None
+    assert found.spring_share_after(0) == found.autumn_share_by(364) == 0
+
+
+def test_a_southern_year_is_the_northern_one_half_a_year_later():
+    def south(day: date) -> float:
+        return season(day + timedelta(days=184))
+
+    given = {"threshold_f": 32, "first_year": 1995, "last_year": 2015}
+    north_found = frosts_at(made_record(1990, 2021, season), southern=False, **given)
+    south_found = frosts_at(made_record(1990, 2021, south), southern=True, **given)
+    assert north_found.spring_date(50) == (4, 6)
+    assert south_found.spring_date(50)[0] == 10
+    assert north_found.autumn_date(50) == (10, 29)
+    assert south_found.autumn_date(50)[0] == 4
+    assert south_found.season_days(50) == pytest.approx(
+        north_found.season_days(50), abs=2
+    )
+
+
+def test_a_spring_whose_days_were_not_read_counts_for_nothing():
+    def low(day: date) -> float | None:
+        # Ten days in May of 2000 are missing, and March to June of 2001.
+        if day.year == 2000 and day.month == 5 and day.day <= 9:
+            return None
+        if day.year == 2001 and 3 <= day.month <= 6:
+            return None
+        return season(day)
+
+    found = frosts_at(
+        made_record(1990, 2021, low),
+        threshold_f=32, southern=False, first_year=1991, last_year=2020,
+    )  # fmt: skip
+    years = {one.year for one in found.spring}
+    assert 2000 in years
+    assert 2001 not in years
+    assert len(found.autumn) == 30
+
+
+@pytest.mark.parametrize(("warmth_f", "tenths"), [(36, 22), (32, 0), (28, -22)])
+def test_a_reading_at_the_threshold_counts_in_fahrenheit_and_in_tenths(
+    warmth_f, tenths
+):
+    # 28 F is kept as -2.2 °C, which is 28.04 F: a bare comparison would lose the day.
+    assert tenths_of_f(warmth_f) == tenths
+    assert tenths_of_f(warmth_f + 1) > tenths
+
+
+# --- degree days -------------------------------------------------------------------
+
+TOTALS = [  # reference totals at 31 Mar, 30 Apr, 31 May, 30 Jun, 31 Dec
+    (2012, "average", [4.59, 69.03, 241.38, 489.06, 2040.12]),
+    (2012, "modified", [58.14, 191.25, 413.55, 674.46, 2286.72]),
+    (2012, "capped", [58.14, 191.25, 413.55, 674.46, 2269.17]),
+    (2013, "average", [37.98, 98.01, 366.93, 810.18, 2464.65]),
+    (2013, "modified", [95.40, 214.02, 503.64, 946.89, 2704.68]),
+    (2014, "average", [30.06, 101.61, 383.04, 743.40, 2682.36]),
+    (2014, "modified", [122.13, 269.55, 566.19, 927.54, 2922.30]),
+    (2015, "average", [97.56, 166.68, 450.00, 980.28, 2773.89]),
+    (2015, "modified", [224.01, 373.14, 675.63, 1206.45, 3044.97]),
+]
+
+
+@pytest.mark.parametrize(("year", "method", "printed"), TOTALS)
+def test_seattle_has_the_running_degree_days_worked_out_from_its_record(
+    year, method, printed
+):
+    found = degree_days_of_year(seattle(), year, method)
+    ends = [(3, 31), (4, 30), (5, 31), (6, 30), (12, 31)]
+    totals = [found.on(date(year, *end)) for end in ends]
+    assert totals == pytest.approx(printed, abs=0.005)
+    assert found.method == method
+
+
+@pytest.mark.parametrize(
+    ("high", "low", "method", "printed"),
+    [
+        (70, 40, "average", 5),
+        (70, 40, "modified", 10),
+        (67, 45, "modified", 8.5),
+        (95, 75, "average", 35),
+        (95, 75, "capped", 30.5),
+        (45, 30, "sine", 0),
+        (70, 60, "sine", 15),
+    ],
+)
+def test_one_day_by_each_method(high, low, method, printed):
+    # The sources of these days stand with the same table in test_climate.py.
+    found = day_totals(np.array([float(high)]), np.array([float(low)]), method=method)
+    assert found[0] == printed
+
+
+@given(st.floats(-40, 120), st.floats(0, 60))
+def test_the_sine_is_the_area_of_the_curve(low, reach):
+    found = day_totals(np.array([low + reach]), np.array([low]), method="sine")[0]
+    # The area over the base by the middles of 200,000 strips; the curve's falling half
+    # mirrors the rising one.
+    turns = (np.arange(200_000) + 0.5) / 200_000 * pi - pi / 2
+    curve = low + reach / 2 + reach / 2 * np.sin(turns)
+    assert found == pytest.approx(np.maximum(curve - 50, 0).mean(), abs=1e-6)
+
+
+def test_a_year_so_far_ends_with_the_last_day_that_was_read():
+    records = seattle()
+    part = DailyRecords(
+        records.first_year, *(getattr(records, one).copy() for one in records_of)
+    )
+    part.tmax[records.place_of(date(2015, 5, 1)) :] = MISSING
+    found = degree_days_of_year(part, 2015)
+    assert found.last == date(2015, 4, 30)
+    assert found.on(date(2015, 4, 30)) == pytest.approx(166.68, abs=0.005)
+    assert found.on(date(2015, 5, 1)) is None
+    assert found.reached(166) == date(2015, 4, 30)
+    assert found.reached(200) is None
+    assert degree_days_of_year(part, 1999).totals == ()
+
+
+records_of = ("tmax", "tmin", "rain")
+
+
+def test_a_gap_of_five_days_is_bridged_and_of_six_ends_the_total():
+    def holed(days: int) -> DailyRecords:
+        def low(day: date) -> float | None:
+            gap = (day - date(2021, 6, 1)).days
+            return None if 0 <= gap < days else 15.0
+
+        return made_record(2021, 2021, low)
+
+    whole = degree_days_of_year(holed(0), 2021)
+    bridged = degree_days_of_year(holed(5), 2021)
+    assert (bridged.bridged, bridged.last) == (5, date(2021, 12, 31))
+    assert bridged.totals[-1] == pytest.approx(whole.totals[-1])
+    assert degree_days_of_year(holed(6), 2021).last == date(2021, 5, 31)
+
+
+def test_a_southern_growing_year_starts_in_july():
+    found = degree_days_of_year(
+        made_record(2020, 2021, lambda _day: 15.0), 2020, southern=True
+    )
+    assert found.first == date(2020, 7, 1)
+    assert found.last == date(2021, 6, 30)
+
+
+# --- zones -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("lowest_f", "zones"),
+    [
+        (-7.86, ("6a",)),
+        (-0.1, ("6b", "7a")),
+        (0.0, ("6b", "7a")),
+        (0.4, ("6b", "7a")),
+        (0.6, ("7a",)),
+        (4.6, ("7a", "7b")),
+        (-60.0, ("1a",)),
+        (64.9, ("13a", "13b")),
+        (75.0, ("13b",)),
+    ],
+)
+def test_both_zones_are_shown_within_half_a_degree_of_an_edge(lowest_f, zones):
+    assert zones_near(lowest_f) == zones
+
+
+def test_a_short_record_is_said_to_be_short_and_gives_no_zone():
+    found = station_figures(made_record(2001, 2024, season), lat=42)
+    assert (found.good_years, found.is_short, found.is_enough) == (24, True, True)
+    assert found.hardiness_zones() == ()
+    assert found.heat_zone() is None
+    assert found.climate_figures()["lowest_c"] is None
+    whole = station_figures(made_record(2000, 2024, season), lat=42)
+    assert (whole.good_years, whole.is_short) == (25, False)
+    assert whole.hardiness_zones() == ("8a",)  # -10 °C is 14 F
+
+
+def test_nine_years_are_not_enough_for_a_climate():
+    found = station_figures(made_record(2010, 2018, season), lat=42)
+    assert (found.good_years, found.is_enough) == (9, False)
+
+
+# --- periods and gaps --------------------------------------------------------------
+
+
+def test_the_period_is_the_normals_or_the_newest_thirty_years():
+    long = made_record(1980, 2024, season)
+    assert period_of(long) == Period(1991, 2020)
+    assert period_of(long, newest=True) == Period(1995, 2024)
+    old = made_record(1940, 2000, season)
+    assert period_of(old) == Period(1971, 2000)
+    short = made_record(2015, 2024, season)
+    assert period_of(short) == Period(2015, 2024)
+
+
+def test_a_year_with_too_many_holes_is_no_good_year():
+    def low(day: date) -> float | None:
+        return None if day.year == 2005 and day.month in (7, 8) else season(day)
+
+    assert 2005 not in good_years(made_record(2000, 2010, low))
+    assert 2004 in good_years(made_record(2000, 2010, low))
+
+
+def test_a_gap_in_one_summer_does_not_pull_the_means_down():
+    def low(day: date) -> float | None:
+        return None if day.year == 2005 and day.month in (7, 8) else season(day)
+
+    whole = station_figures(made_record(1991, 2020, season), lat=42)
+    holed = station_figures(made_record(1991, 2020, low), lat=42)
+    assert holed.tmax_c == pytest.approx(whole.tmax_c, abs=0.02)
+    assert holed.degree_days["average"][-1] == pytest.approx(
+        whole.degree_days["average"][-1], rel=0.001
+    )
+    assert (whole.good_years, holed.good_years) == (30, 29)
+
+
+def test_days_that_no_year_has_give_no_figures():
+    def low(day: date) -> float | None:
+        return None if day.month == 2 and day.day < 10 else season(day)
+
+    with pytest.raises(RecordError, match="Some days of the year have no reading"):
+        station_figures(made_record(1991, 2020, low), lat=42)
+
+
+def test_the_climate_reads_what_the_records_give():
+    figures = station_figures(made_record(1991, 2020, season), lat=42)
+    climate = Climate.from_figures(figures.climate_figures(), lat=42)
+    assert climate.method == "daily records 1991-2020, 30 good years"
+    assert climate.last_spring(2026) == date(2026, 4, 6)
+    assert climate.first_autumn(2026) == date(2026, 10, 29)
+    assert climate.tmin_c[0] == pytest.approx(-9.85, abs=0.01)
+    assert climate.rain_mm[0] == 62.0
+    assert climate.spread_c is not None
+
+
+# --- stations ----------------------------------------------------------------------
+
+
+def days_apart(found: tuple[int, int] | None, printed: tuple[int, int]) -> int:
+    assert found is not None
+    return abs((date(2025, *found) - date(2025, *printed)).days)
+
+
+@needs_reference
+@pytest.mark.parametrize(
+    ("place", "spring", "autumn"),
+    [
+        (milwaukee, [(4, 10), (4, 23), (5, 5)], [(10, 6), (10, 23), (11, 8)]),
+        (central_park, [(3, 19), (3, 30), (4, 10)], [(11, 9), (11, 19), (12, 10)]),
+    ],
+)
+def test_station_frost_dates_lie_within_the_tolerance_of_normals(place, spring, autumn):
+    # Worked out from the same files; NCEI's tolerance: 2 days at 50, 4 at 10 and 90 %.
+    frost = figures_of(place).frosts[32]
+    for chance, early, late in zip((90, 50, 10), spring, reversed(autumn), strict=True):
+        tolerance = 2 if chance == 50 else 4
+        assert days_apart(frost.spring_date(chance), early) <= tolerance
+        assert days_apart(frost.autumn_date(chance), late) <= tolerance
+
+
+@needs_reference
+def test_milwaukee_has_its_published_mean_first_freeze():
+    # 22 October: National Weather Service figure, 1991-2020, as the press quotes it.
+    frost = figures_of(milwaukee).frosts[32]
+    mean = np.mean([one.place for one in frost.autumn])
+    assert days_apart(frost.month_day(mean), (10, 22)) <= 1
+    assert frost.season_days(50) == pytest.approx(181, abs=2)
+
+
+@needs_reference
+def test_record_dates_of_both_stations_are_exact():
+    # Milwaukee: earliest freeze of autumn 20 Sep 1956; Central Park: the latest first
+    # freeze 22 Dec 1998 (both published).
+    assert figures_of(milwaukee).earliest_autumn == (1956, (9, 20))
+    park = frosts_at(
+        central_park(), threshold_f=32, southern=False, first_year=1981, last_year=2019
+    )
+    latest = max(park.autumn, key=lambda one: one.place)
+    assert (latest.year, park.month_day(latest.place)) == (1998, (12, 22))
+
+
+@needs_reference
+@pytest.mark.parametrize(
+    ("place", "lowest_f", "zone", "heat_days", "heat"),
+    [(milwaukee, -7.9, "6a", 18.9, 4), (central_park, 7.6, "7b", 32.8, 5)],
+)
+def test_station_zones(place, lowest_f, zone, heat_days, heat):
+    found = figures_of(place)
+    assert found.lowest_c is not None
+    assert found.lowest_c * 1.8 + 32 == pytest.approx(lowest_f, abs=0.05)
+    assert found.hardiness_zones() == (zone,)
+    assert found.heat_days == pytest.approx(heat_days, abs=0.05)
+    assert found.heat_zone() == heat
+
+
+@needs_reference
+def test_central_park_degree_days_are_those_of_the_published_normals():
+    # NCEI 1991-2020 daily normals summed, F: base 50 3868, base 40 6422, 50/86 3968.
+    found = figures_of(central_park).degree_days
+    assert 0.98 <= found["average"][-1] / 3868 <= 1.02
+    assert 0.98 <= found["capped"][-1] / 3968 <= 1.02
+    records = central_park()
+    first, after = (records.place_of(date(year, 1, 1)) for year in (1991, 2020))
+    forty = record_totals(records, method="average", base_f=40)[first:after].sum() / 29
+    assert 0.98 <= forty / 6422 <= 1.02
+
+
+@needs_reference
+def test_milwaukee_degree_days_by_three_methods():
+    # Worked out from the same file: simple 2773, capped 2946, sine 2879 F.
+    found = figures_of(milwaukee).degree_days
+    assert found["average"][-1] == pytest.approx(2773, abs=1)
+    assert found["capped"][-1] == pytest.approx(2946, abs=1)
+    assert found["sine"][-1] == pytest.approx(2879, abs=1)
+
+
+@needs_reference
+def test_milwaukee_season_of_evapotranspiration():
+    # April to October, Hargreaves, 1991-2020, worked out from the same file: 729 mm.
+    # The reduced set lay 5 % lower there and lies 8 % lower here (its dew point and
+    # clear sky are FAO-56's own); pyet agrees with ours to 0.01 mm.
+    found = figures_of(milwaukee)
+    hargreaves = sum(found.eto_hargreaves_mm[3:10])
+    assert hargreaves == pytest.approx(729, abs=1)
+    assert 0.90 < sum(found.eto_reduced_mm[3:10]) / hargreaves < 0.97
+
+
+@needs_reference
+def test_what_the_milwaukee_file_lacks_is_counted():
+    # NOAA GHCN-Daily as exported: not in date order, 138 days without rain, 1 without
+    # a high.
+    content = (Path(REFERENCE) / "weather/milwaukee_USW00014839.csv").read_bytes()
+    columns = Columns(
+        date=(0, 1, 2), rain=5, tmax=8, tmin=9,
+        tmax_unit="°F", tmin_unit="°F", rain_unit="in",
+    )  # fmt: skip
+    _records, report = read_records(content, columns=columns)
+    assert report.was_unsorted
+    assert report.missing == {"tmax": 1, "tmin": 0, "rain": 138}
+    assert report.days == 32283
+
+
+@needs_reference
+def test_every_day_of_the_central_park_file_is_read():
+    name = "weather/central_park_USW00094728_1981on.dly"
+    _records, report = read_records((Path(REFERENCE) / name).read_bytes())
+    assert report.days == 14247
+    assert report.station_id == "USW00094728"
+    assert report.missing == {"tmax": 0, "tmin": 0, "rain": 0}
