@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,12 @@ from jsonschema import Draft202012Validator
 from jsonschema.exceptions import best_match
 
 from plants.care import RuleError, read_group
+
+try:
+    # Four times as fast; a PyYAML that was built without libyaml does not have it.
+    from yaml import CSafeLoader as SafeLoader
+except ImportError:  # pragma: no cover
+    from yaml import SafeLoader  # type: ignore[assignment]
 
 COMMON_PRACTICE = "common practice"
 # How much a reading is worth, the best first.
@@ -47,7 +54,7 @@ class Catalogue:
     bloom_tables: Mapping[str, dict[str, Any]] = field(default_factory=dict)
 
 
-class PlainLoader(yaml.SafeLoader):
+class PlainLoader(SafeLoader):
     """Loads YAML in which yes and no stay words and 13:00 stays a time of day."""
 
 
@@ -57,7 +64,7 @@ PlainLoader.yaml_implicit_resolvers = {
         for tag, pattern in resolvers
         if tag.rpartition(":")[2] not in {"bool", "int", "float", "timestamp"}
     ]
-    for first, resolvers in yaml.SafeLoader.yaml_implicit_resolvers.items()
+    for first, resolvers in SafeLoader.yaml_implicit_resolvers.items()
 }
 for _name, _pattern, _firsts in (
     ("bool", r"^(?:true|false)$", "tf"),
@@ -190,13 +197,19 @@ def note_lines(
             yield from note_lines(value, (*spot, place), lines)
 
 
-def shape_faults(sheet: Sheet, shape: str) -> Iterator[str]:
-    """Yield where a sheet departs from the schema; tables of regions have their own."""
+@cache
+def validator_of(shape: str) -> Draft202012Validator:
+    """The schema's check of one shape of file; tables of regions have their own."""
     file = SCHEMA_FILE if shape else TABLES_SCHEMA_FILE
     schema = json.loads(file.read_text(encoding="utf-8"))
     if shape:
         schema["$ref"] = f"#/$defs/{shape}"
-    for error in Draft202012Validator(schema).iter_errors(sheet.content):
+    return Draft202012Validator(schema)
+
+
+def shape_faults(sheet: Sheet, shape: str) -> Iterator[str]:
+    """Yield where a sheet departs from the schema."""
+    for error in validator_of(shape).iter_errors(sheet.content):
         deepest = best_match([error]) or error
         spot = tuple(deepest.absolute_path)
         where = " > ".join(str(step) for step in spot) or "the file"
