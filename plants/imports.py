@@ -251,6 +251,11 @@ def source_faults(
 ) -> Iterator[str]:
     """Yield where a sheet leans on a source that is not there or was not read so."""
     for spot, entry in entries(sheet.content, ()):
+        instead = entry.get("source_instead")
+        if isinstance(instead, str) and instead not in {*by_source, COMMON_PRACTICE}:
+            yield sheet.fault(
+                (*spot, "source_instead"), f"source {instead} is not in sources.yaml"
+            )
         source = entry.get("source")
         if not isinstance(source, str):
             continue
