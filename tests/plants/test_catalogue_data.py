@@ -22,7 +22,7 @@ MONTHS = re.compile(
 )
 CUTS = {"prune", "thin", "shear", "cut down", "deadhead", "renovate"}
 # Plants of lean soil, which the catalogue tells nobody to feed.
-UNFED = {"lavender", "warm-season-grass"}
+UNFED = {"broom", "lavender", "tamarisk", "thorny-elaeagnus", "warm-season-grass"}
 
 
 @cache
@@ -45,9 +45,9 @@ def keys_where(**wanted: str) -> set[str]:
 # -- what is there
 
 
-def test_the_catalogue_has_at_least_eighteen_groups_and_forty_five_plants() -> None:
-    assert len(shipped().groups) >= 18
-    assert len(shipped().plants) >= 45
+def test_the_catalogue_has_at_least_110_groups_and_350_plants() -> None:
+    assert len(shipped().groups) >= 110
+    assert len(shipped().plants) >= 350
 
 
 @pytest.mark.parametrize(
@@ -151,8 +151,9 @@ def test_trees_are_worked_from_the_ground_and_the_rest_goes_to_an_arborist() -> 
 
 def cited(value: object) -> Iterator[str]:
     if isinstance(value, dict):
-        if isinstance(value.get("source"), str):
-            yield value["source"]
+        for name in ("source", "source_instead"):
+            if isinstance(value.get(name), str):
+                yield value[name]
         for inner in value.values():
             yield from cited(inner)
     elif isinstance(value, list):
@@ -299,7 +300,8 @@ def best_day(key: str, rule: str, climate: Climate) -> date:
 
 
 def test_the_virginia_calendar_agrees_with_the_published_months() -> None:
-    # Virginia Cooperative Extension 430-462 and 430-460 (best months), Hunnings 1993,
+    # Virginia Cooperative Extension 430-462, 430-461 and 430-460 (best months; rows
+    # past daphne by a Virginia association's May list), Hunnings 1993,
     # Clemson (bigleaf hydrangea before 1 August), Ohio and Maryland answers (lilac by
     # mid June); the climate is the Virginia Piedmont the engine takes as its region.
     virginia = mid_atlantic()
@@ -319,6 +321,28 @@ def test_the_virginia_calendar_agrees_with_the_published_months() -> None:
         ("mugo-pine", "break-the-candles"): {4, 5, 6},
         ("red-maple", "train-young-tree"): {5, 6, 7},
         ("red-maple", "lift-low-branches"): {11, 12},
+        ("flowering-almond", "thin-after-bloom"): {5, 6, 7},
+        ("aucuba", "shape-in-early-summer"): {6, 7},
+        ("evergreen-barberry", "thin-after-bloom"): {5, 6, 7},
+        ("broom", "shorten-after-bloom"): {6, 7},
+        ("winter-daphne", "shorten-after-bloom"): {4, 5, 6, 7},
+        ("shrub-honeysuckle", "thin-after-bloom"): {4, 5, 6},
+        ("indian-hawthorn", "shape-after-bloom"): {5, 6, 7},
+        ("pittosporum", "shape-after-bloom"): {2, 3, 4, 5},
+        ("thorny-elaeagnus", "shape-before-growth"): {11, 12, 1, 2, 3, 4, 5, 6, 7},
+        ("photinia", "shape-in-late-winter"): {11, 12, 1, 2, 3, 4, 5, 6, 7},
+        ("chaste-tree", "cut-back-in-late-winter"): {1, 2, 3},
+        ("autumn-camellia", "shape-before-growth"): {3, 4, 5},
+        ("cotoneaster", "thin-in-winter"): {11, 12, 1, 2},
+        ("falsespirea", "cut-low-before-growth"): {3},
+        ("tamarisk", "cut-hard-before-growth"): {3},
+        ("red-buckeye", "thin-after-bloom"): {5, 6, 7},
+        ("hemlock", "shape-new-growth"): {4, 5, 6, 7},
+        ("spruce-and-fir", "shorten-new-growth"): {5, 6},
+        ("wisteria", "spur-in-late-winter"): {2, 3},
+        ("wisteria", "tip-back-in-summer"): {7, 8},
+        ("weigela", "thin-after-bloom"): {5, 6},
+        ("mock-orange", "remove-flowered-stems"): {6},
     }
     found = {spot: best_day(*spot, virginia).month for spot in months}
     assert {spot for spot, month in found.items() if month not in months[spot]} == set()
