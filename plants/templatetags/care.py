@@ -35,6 +35,15 @@ PART_WORDS = {
     "water": "Water",
     "looking after": "Looking after it",
 }
+# How often deer eat it, and how well it bears salt and wind.
+HOW_WORDS = {
+    "seldom": "seldom",
+    "sometimes": "sometimes",
+    "often": "often",
+    "well": "well",
+    "somewhat": "somewhat",
+    "badly": "badly",
+}
 VERDICT_WORDS = {
     "right": "right",
     "bearable": "bearable",
@@ -91,6 +100,12 @@ def wood_words(wood: str) -> str:
 def bud_words(buds: str) -> str:
     """How the buds sit."""
     return gettext(BUD_WORDS.get(buds, buds))
+
+
+@register.filter
+def how_words(how: str | None) -> str:
+    """How often or how well; what nobody wrote down is not known."""
+    return gettext(HOW_WORDS.get(how, how)) if how else gettext("not known")
 
 
 @register.filter

@@ -9,7 +9,7 @@ from pytest_django import DjangoAssertNumQueries
 
 from plants import care
 from plants.enums import Kind, LineLayer, Purpose, Task, Wood
-from plants.models import PlantName, Station
+from plants.models import PlantName, Source, Station
 from plants.queries.care import climate_of_station
 from tests import factories
 from tests.conftest import StrictClient
@@ -98,6 +98,59 @@ def test_a_group_shows_its_rules_with_their_layer_and_unknown_poison_as_unknown(
     assert "the firm&#x27;s own rule · common practice, no source" in page
     assert "The flower buds of the coming bloom sit on the wood." in page
     assert 'class="drawing care-year"' in page
+
+
+def test_a_group_shows_both_sides_where_sources_differ(
+    owner_client: StrictClient,
+) -> None:
+    group = factories.RuleFactory().group
+    page = said(owner_client.get(reverse("plant-group", args=[group.key])))
+    assert "Where sources differ" not in page
+
+    Source.objects.create(key="one-page", publisher="One garden", title="A list")
+    group.facts["disagreements"] = [
+        {
+            "about": "the month",
+            "says": "In late winter.",
+            "source": "one-page",
+            "instead": "Right after bloom.",
+            "source_instead": "common practice",
+            "here": "After bloom.",
+        }
+    ]
+    group.save(update_fields=["facts"])
+
+    page = said(owner_client.get(reverse("plant-group", args=[group.key])))
+    assert "Sources differ on the month." in page
+    assert 'In late winter. <span class="origin">One garden: A list' in page
+    assert (
+        'Right after bloom. <span class="origin">common practice, no source</span>'
+        in page
+    )
+    assert "<dt>Done here</dt> <dd> After bloom. </dd>" in page
+
+
+def test_a_group_says_what_is_not_known_of_it(owner_client: StrictClient) -> None:
+    group = factories.RuleFactory().group
+    page = said(owner_client.get(reverse("plant-group", args=[group.key])))
+    for what in ("Heat zones", "Deer", "Bears salt", "Bears wind", "At home in"):
+        assert f"<dt>{what}</dt> <dd> not known </dd>" in page
+
+    group.facts |= {
+        "heat": [3, 8],
+        "deer_eat": "often",
+        "salt": "well",
+        "wind": "badly",
+        "native": ["Europe", "Western Asia"],
+    }
+    group.save(update_fields=["facts"])
+
+    page = said(owner_client.get(reverse("plant-group", args=[group.key])))
+    assert "<dt>Heat zones</dt> <dd> 3 to 8 </dd>" in page
+    assert "<dt>Deer</dt> <dd> eat it often </dd>" in page
+    assert "<dt>Bears salt</dt> <dd> well </dd>" in page
+    assert "<dt>Bears wind</dt> <dd> badly </dd>" in page
+    assert "<dt>At home in</dt> <dd> Europe, Western Asia </dd>" in page
 
 
 def test_a_catalogue_without_a_climate_shows_its_rules_without_dates(

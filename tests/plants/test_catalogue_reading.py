@@ -236,6 +236,23 @@ TRIAL = "groups/trial.yaml"
         ),
         (
             TRIAL,
+            "shared: [look-over]",
+            "disagreements:\n  - {about: the month, says: In spring., source: a-page, "
+            "instead: In autumn., source_instead: a-rumour, here: In spring.}\n"
+            "shared: [look-over]",
+            "source a-rumour is not in sources.yaml",
+        ),
+        (
+            TRIAL,
+            "shared: [look-over]",
+            "disagreements:\n  - {about: the month, says: In spring., source: a-page, "
+            "source_instead: a-reprint, here: In spring.}\nshared: [look-over]",
+            "disagreements > 0: 'instead' is a required property",
+        ),
+        (TRIAL, "heat: null", "heat: null\nsalt: bravely", None),
+        (TRIAL, "heat: null", "heat: null\nnative: [Atlantis]", None),
+        (
+            TRIAL,
             "anchor: bloom_end, earliest: 0, best: 7, latest: 21",
             "anchor: late_winter, earliest: 0, best: 7, latest: 21",
             "trial-shrub / shape / window: a shape or flower cut of old wood hangs on "
