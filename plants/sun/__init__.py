@@ -1,0 +1,105 @@
+"""Direct sun on a bed: where the sun stands and what stands between.
+
+The sun's place is NOAA's method after Meeus; shade is an exact test of the line from
+spots of the bed to the sun, every five minutes. Nothing here knows the day or a zone:
+both are passed in.
+"""
+
+from plants.sun.days import (
+    HORIZON_DEG,
+    STEP_S,
+    SunDay,
+    SunPath,
+    path_of_declinations,
+    solar_noons,
+    sun_days,
+    sun_path,
+)
+from plants.sun.ground import (
+    Ground,
+    Point,
+    Ring,
+    area_m2,
+    check_ground,
+    circle,
+    holds,
+    reach,
+    rectangle,
+    row_of,
+    runs_through,
+    spots,
+)
+from plants.sun.hours import DirectSun, direct_sun
+from plants.sun.position import Place, Position, SunError, position, sun_at
+from plants.sun.shades import (
+    DECIDUOUS,
+    ENDLESS_M,
+    EVERGREEN,
+    SOLID,
+    Crown,
+    Passing,
+    Shade,
+    Wall,
+    check_shades,
+    in_leaf,
+)
+from plants.sun.year import (
+    MONTH_DAY,
+    SCORCH_FROM_H,
+    BedSun,
+    Light,
+    MonthSun,
+    Seasons,
+    Thresholds,
+    bed_sun,
+    month_days,
+)
+
+__all__ = [
+    "DECIDUOUS",
+    "ENDLESS_M",
+    "EVERGREEN",
+    "HORIZON_DEG",
+    "MONTH_DAY",
+    "SCORCH_FROM_H",
+    "SOLID",
+    "STEP_S",
+    "BedSun",
+    "Crown",
+    "DirectSun",
+    "Ground",
+    "Light",
+    "MonthSun",
+    "Passing",
+    "Place",
+    "Point",
+    "Position",
+    "Ring",
+    "Seasons",
+    "Shade",
+    "SunDay",
+    "SunError",
+    "SunPath",
+    "Thresholds",
+    "Wall",
+    "area_m2",
+    "bed_sun",
+    "check_ground",
+    "check_shades",
+    "circle",
+    "direct_sun",
+    "holds",
+    "in_leaf",
+    "month_days",
+    "path_of_declinations",
+    "position",
+    "reach",
+    "rectangle",
+    "row_of",
+    "runs_through",
+    "solar_noons",
+    "spots",
+    "sun_at",
+    "sun_days",
+    "sun_path",
+]
