@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from plants.views import beds, catalogue, gardens, plantings, take_over
+from plants.views import beds, catalogue, gardens, plantings, take_over, years
 
 urlpatterns = [
     path("plants/", catalogue.plants, name="plants"),
@@ -14,6 +14,8 @@ urlpatterns = [
     path("gardens/", gardens.gardens, name="gardens"),
     path("gardens/new/", gardens.garden_new, name="garden-new"),
     path("gardens/<int:pk>/change/", gardens.garden_change, name="garden-change"),
+    path("gardens/<int:pk>/bloom/", years.bloom, name="garden-bloom"),
+    path("gardens/<int:pk>/year/", years.garden_year, name="garden-year"),
     path(
         "gardens/<int:pk>/instructions/new/",
         gardens.instruction_new,

@@ -10,7 +10,8 @@ carry a class beside their plain value, so that a stylesheet may change them:
 from plants.drawings.beds import bed_plan
 from plants.drawings.blooms import Bloom, Gap, bloom_calendar, bloom_gaps
 from plants.drawings.cuts import BUDS, CUTS, cut_drawing
-from plants.drawings.habits import HABITS, habit_drawing
+from plants.drawings.gardens import YearRow, garden_year
+from plants.drawings.habits import HABITS, habit_drawing, one_colour_of
 from plants.drawings.places import Circle, Pieces, PlanPlanting, Rectangle, Shape
 from plants.drawings.svg import Gettext
 from plants.drawings.years import Span, Window, care_year
@@ -29,10 +30,13 @@ __all__ = [
     "Shape",
     "Span",
     "Window",
+    "YearRow",
     "bed_plan",
     "bloom_calendar",
     "bloom_gaps",
     "care_year",
     "cut_drawing",
+    "garden_year",
     "habit_drawing",
+    "one_colour_of",
 ]

@@ -5,8 +5,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from plants.drawings.strip import (
+    AIR,
     BAR,
+    BESIDE,
     MARGIN,
+    day_words,
     month_letters,
     row_words,
     run_words,
@@ -56,14 +59,24 @@ def _flowers(row: Bloom, first: date, last: date) -> bool:
     return any(begin <= last and end >= first for begin, end in row.spans)
 
 
-def bloom_gaps(rows: Sequence[Bloom], *, start: date, days: int = 365) -> list[Gap]:
-    """The runs of whole weeks from a start in which none of the plants flowers."""
+def bloom_gaps(
+    rows: Sequence[Bloom],
+    *,
+    start: date,
+    days: int = 365,
+    season: tuple[date, date] | None = None,
+) -> list[Gap]:
+    """The runs of whole weeks from a start in which none of the plants flowers.
+
+    With a season only weeks that lie wholly inside it are counted.
+    """
     gaps: list[Gap] = []
     open_since: date | None = None
     count = 0
     end = start
     for first, last in _weeks(start, days):
-        if any(_flowers(row, first, last) for row in rows):
+        is_outside = season is not None and (first < season[0] or last > season[1])
+        if is_outside or any(_flowers(row, first, last) for row in rows):
             if open_since is not None:
                 gaps.append(Gap(first=open_since, last=end, weeks=count))
             open_since, count = None, 0
@@ -82,13 +95,20 @@ def bloom_calendar(
     start: date,
     days: int = 365,
     today: date | None = None,
+    season: tuple[date, date] | None = None,
     title: str = "",
     prefix: str = "bloom",
     width: float = 340,
+    beside: bool = False,
     gettext: Gettext = as_written,
 ) -> str:
-    """Weeks in flower, plant by plant, and the weeks in which nothing flowers."""
-    scale = scale_of(start, days, width)
+    """Weeks in flower, plant by plant, and the weeks in which nothing flowers.
+
+    With a season only its weeks without flowers are shown as such. BESIDE puts the
+    words to the left of the bars, for a drawing as wide as a sheet of paper.
+    """
+    scale = scale_of(start, days, width, left=BESIDE if beside else 0)
+    head_width = BESIDE if beside else width
     weeks = _weeks(start, days)
     y = 44.0
     parts: list[str] = []
@@ -99,8 +119,9 @@ def bloom_calendar(
         dates = ", ".join(run_words(*run, gettext) for run in shown) or gettext(
             "bloom not recorded"
         )
-        head, taken = row_words(y, row.label, dates, width=width)
-        y += taken - 9
+        head, taken = row_words(y, row.label, dates, width=head_width)
+        next_y = y + taken + AIR
+        y += -10 if beside else taken - 9
         parts.append(head)
         bands.append(y)
         known = row.colour is not None and type_of_colour.fullmatch(row.colour)
@@ -122,18 +143,25 @@ def bloom_calendar(
                     frame((x + 0.6, y), wide - 1.2, BAR, line_width=0.6, opacity=0.7)
                 )
         told.append(f"{row.label}: {dates}.")
-        y += BAR + 22
-    gaps = bloom_gaps(rows, start=start, days=days)
+        y = next_y if beside else y + BAR + 22
+    gaps = bloom_gaps(rows, start=start, days=days, season=season)
     gap_words = ", ".join(run_words(gap.first, gap.last, gettext) for gap in gaps)
+    every_week = (
+        gettext("In flower every week of the growing season")
+        if season
+        else gettext("In flower every week")
+    )
+    # Beside the bars there is room for the days in the column of words itself.
     head, taken = row_words(
         y,
-        gettext("Nothing in flower") if gaps else gettext("In flower every week"),
-        "",
-        width=width,
+        gettext("Nothing in flower") if gaps else every_week,
+        gap_words if beside else "",
+        width=head_width,
         weight="bold",
     )
     parts.append(head)
-    y += taken - 9
+    next_y = y + taken + AIR
+    y += -10 if beside else taken - 9
     if gaps:
         bands.append(y)
     for gap in gaps:
@@ -141,25 +169,32 @@ def bloom_calendar(
         parts.append(hatched((x, y), wide, BAR, paint="ink"))
         parts.append(frame((x, y), wide, BAR, line_width=0.9))
     if gaps:
+        told.append(gettext("Nothing in flower: {runs}.").format(runs=gap_words))
+    elif season:
+        told.append(gettext("Something flowers every week of the growing season."))
+    else:
+        told.append(gettext("Something flowers every week."))
+    if beside:
+        y = max(next_y - 8, y + BAR + 8)
+    elif gaps:
         listed, more = paragraph(
             (MARGIN, y + BAR + 17), gap_words, width=width - 2 * MARGIN, size=12
         )
         parts.append(listed)
         y += BAR + more + 14
-        told.append(gettext("Nothing in flower: {runs}.").format(runs=gap_words))
     else:
-        told.append(gettext("Something flowers every week."))
         y += 8
     bottom = y
     over = []
     if today is not None and scale.meets(today, today):
         over.append(today_line(scale, today, bands, bottom, gettext))
+        told.append(gettext("Today is {day}.").format(day=day_words(today, gettext)))
     return drawing(
         month_letters(scale, top=20, bands=bands, gettext=gettext),
         *parts,
         *over,
         width=width,
-        height=bottom + 26,
+        height=bottom + (26 if over or not beside else 4),
         title=title or gettext("In flower through the year"),
         description=" ".join(told),
         prefix=prefix,

@@ -122,6 +122,16 @@ def _colour(word: str) -> str | None:
     return BLOOMS[known[0]] if known else None
 
 
+def one_colour_of(word: str) -> str | None:
+    """#rrggbb for words that name one colour only; of several nobody knows which."""
+    if type_of_colour.fullmatch(word):
+        return word
+    # After a semicolon stands what is not the flower, such as berries.
+    flower = word.lower().split(";")[0]
+    known = {each for each in re.findall(r"[a-z]+", flower) if each in BLOOMS}
+    return BLOOMS[known.pop()] if len(known) == 1 else None
+
+
 def _flower(at: Point, colour: str | None, *, radius: float = 3.1) -> str:
     """A flower: a dot in its colour with an ink rim, so that white shows too."""
     return circle(

@@ -9,6 +9,9 @@ from plants.drawings.svg import Gettext, line, paragraph, path, width_of, words
 
 MARGIN = 10.0
 BAR = 12.0
+# The column of words beside the bars, and the air between its rows.
+BESIDE = 290.0
+AIR = 8.0
 MONTHS = (
     "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
 )  # fmt: skip

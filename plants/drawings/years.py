@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from plants.drawings.strip import (
+    AIR,
     BAR,
+    BESIDE,
     MARGIN,
     arrows,
     day_words,
@@ -26,10 +28,6 @@ from plants.drawings.svg import (
     line,
     words,
 )
-
-# The column of words beside the bars, and the air between its rows.
-BESIDE = 290.0
-AIR = 8.0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,10 +13,14 @@ from firm.units import Display
 from plants import care, drawings
 from plants.enums import BedShape, Facing
 from plants.models import Bed, Planting
+from plants.queries.bloom import BloomPage
+from plants.queries.bloom import drawn as drawn_blooms
 from plants.queries.care import PlantYear
+from plants.queries.garden_year import GardenYear, WorkLine
 from plants.templatetags.care import (
     closed_words,
     heights_words,
+    planting_name,
     rule_title,
     share_words,
 )
@@ -46,7 +50,6 @@ def care_strip(
     year: PlantYear, today: dt.date | None = None, title: str = "", width: int = 340
 ) -> SafeString:
     """The year of a plant: time in flower, windows with best days, closed seasons."""
-    end = year.start + dt.timedelta(days=year.days - 1)
     prefix = f"year-{getattr(getattr(year, 'planting', None), 'pk', year.group.key)}"
     return _drawn(
         drawings.care_year(
@@ -63,24 +66,149 @@ def care_strip(
             start=year.start,
             days=year.days,
             today=today,
-            closed=[
-                drawings.Span(
-                    label=closed_words(period.season),
-                    first=period.first or year.start,
-                    last=period.last or end,
-                )
-                for period in year.closed
-            ],
-            bloom=[
-                drawings.Span(label=gettext("in flower"), first=first, last=last)
-                for first, last in year.bloom
-            ],
+            closed=_closed(year),
+            bloom=_bloom(year),
             title=title,
             prefix=prefix,
             width=width,
             gettext=gettext,
         )
     )
+
+
+@register.simple_tag
+def bloom_picture(page: BloomPage, today: dt.date | None = None) -> SafeString:
+    """The weeks in flower of a garden, plant by plant, and its gaps."""
+    return _drawn(
+        drawings.bloom_calendar(
+            drawn_blooms(page.rows),
+            start=page.start,
+            days=page.days,
+            today=today,
+            season=page.season,
+            title=gettext("In flower through the year"),
+            prefix=f"bloom-{page.garden.pk}",
+            width=720,
+            gettext=gettext,
+        )
+    )
+
+
+@register.simple_tag
+def garden_strip(page: GardenYear, today: dt.date | None = None) -> SafeString:
+    """The year of each planting on a page, by number."""
+    return _drawn(
+        drawings.garden_year(
+            [
+                drawings.YearRow(
+                    label=f"{line.planting.number}  {planting_name(line.planting)}",
+                    windows=_windows(work for work in line.work if work.is_cut),
+                    other=_windows(work for work in line.work if not work.is_cut),
+                    closed=_closed(line.year),
+                    bloom=_bloom(line.year),
+                )
+                for line in page.lines
+            ],
+            start=page.start,
+            days=page.days,
+            today=today,
+            title=gettext("The garden's year, planting by planting"),
+            prefix=f"garden-year-{page.garden.pk}",
+            gettext=gettext,
+        )
+    )
+
+
+@register.simple_tag
+def garden_tasks_strip(page: GardenYear, today: dt.date | None = None) -> SafeString:
+    """The year of a garden, task by task, with the numbers of the plantings."""
+    numbers: dict[str, list[int]] = {}
+    for line in page.lines:
+        for work in line.work:
+            of_task = numbers.setdefault(rule_title(work.rule), [])
+            if line.planting.number not in of_task:
+                of_task.append(line.planting.number)
+    return _drawn(
+        drawings.care_year(
+            sorted(
+                (
+                    drawings.Window(
+                        label=gettext("%(task)s: %(numbers)s")
+                        % {
+                            "task": rule_title(work.rule),
+                            "numbers": numbers_words(numbers[rule_title(work.rule)]),
+                        },
+                        earliest=window.earliest,
+                        best=window.best,
+                        latest=window.latest,
+                    )
+                    for line in page.lines
+                    for work in line.work
+                    for window in work.windows
+                ),
+                key=lambda window: (window.best, window.label),
+            ),
+            start=page.start,
+            days=page.days,
+            today=today,
+            title=gettext("The garden's year, task by task"),
+            prefix=f"garden-tasks-{page.garden.pk}",
+            width=720,
+            gettext=gettext,
+        )
+    )
+
+
+def numbers_words(numbers: list[int]) -> str:
+    """Numbers on the sketch, a run of three or more as one: 1 to 4, 7, 9."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    said: list[str] = []
+    for run in runs:
+        if len(run) > 2:
+            said.append(
+                gettext("%(first)d to %(last)d") % {"first": run[0], "last": run[-1]}
+            )
+        else:
+            said.extend(map(str, run))
+    return ", ".join(said)
+
+
+def _windows(work: Iterable[WorkLine]) -> list[drawings.Window]:
+    return [
+        drawings.Window(
+            label=rule_title(each.rule),
+            earliest=window.earliest,
+            best=window.best,
+            latest=window.latest,
+        )
+        for each in work
+        for window in each.windows
+    ]
+
+
+def _closed(year: PlantYear) -> list[drawings.Span]:
+    """The closed seasons of a year; those without an end fill it."""
+    end = year.start + dt.timedelta(days=year.days - 1)
+    return [
+        drawings.Span(
+            label=closed_words(period.season),
+            first=period.first or year.start,
+            last=period.last or end,
+        )
+        for period in year.closed
+    ]
+
+
+def _bloom(year: PlantYear) -> list[drawings.Span]:
+    return [
+        drawings.Span(label=gettext("in flower"), first=first, last=last)
+        for first, last in year.bloom
+    ]
 
 
 @register.simple_tag

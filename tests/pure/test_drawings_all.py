@@ -18,10 +18,12 @@ from plants.drawings import (
     Rectangle,
     Span,
     Window,
+    YearRow,
     bed_plan,
     bloom_calendar,
     care_year,
     cut_drawing,
+    garden_year,
     habit_drawing,
 )
 from plants.drawings.svg import LETTER_EM
@@ -77,6 +79,31 @@ def _bloom(prefix: str) -> str:
     )
 
 
+def _garden(prefix: str) -> str:
+    best = Window(
+        label=f"Prune {NASTY}",
+        earliest=date(2025, 12, 1),
+        best=date(2026, 1, 9),
+        latest=date(2026, 2, 1),
+    )
+    return garden_year(
+        [
+            YearRow(
+                label=f"12 A plant with a very long name that has to be broken {NASTY}",
+                windows=[best],
+                other=[best, best, best],
+                closed=[Span(label="a", first=date(2026, 8, 1), last=date(2027, 3, 1))],
+                bloom=[Span(label="b", first=date(2026, 6, 1), last=date(2026, 6, 2))],
+            ),
+            YearRow(label="13 Fern"),
+        ],
+        start=date(2026, 1, 1),
+        today=date(2026, 12, 31),
+        prefix=prefix,
+        width=340,
+    )
+
+
 PLANTINGS = (
     PlanPlanting(number=1, label=NASTY, quantity=3, spread_m=Decimal("1.5")),
     PlanPlanting(number=12, label="Catmint", quantity=40),
@@ -103,6 +130,13 @@ DRAWINGS: dict[str, Draw] = {
         [], start=date(2026, 1, 1), prefix=prefix
     ),
     "bloom": _bloom,
+    "bloom, nothing": lambda prefix: bloom_calendar(
+        [],
+        start=date(2026, 1, 1),
+        season=(date(2026, 3, 1), date(2026, 10, 31)),
+        prefix=prefix,
+    ),
+    "garden year": _garden,
     "bed, rectangle": lambda prefix: bed_plan(
         Rectangle(length_m=Decimal("9.144"), width_m=Decimal("2.4384")),
         PLANTINGS,

@@ -18,12 +18,15 @@ from plants.drawings import (
     Rectangle,
     Span,
     Window,
+    YearRow,
     bed_plan,
     bloom_calendar,
     bloom_gaps,
     care_year,
     cut_drawing,
+    garden_year,
     habit_drawing,
+    one_colour_of,
 )
 from plants.drawings.places import placed
 
@@ -277,12 +280,95 @@ def test_a_garden_in_flower_all_year_has_no_gap() -> None:
     assert description(root).endswith("Something flowers every week.")
 
 
+def test_only_weeks_inside_the_season_are_gaps() -> None:
+    row = Bloom(label="a", spans=((date(2026, 5, 1), date(2026, 6, 30)),))
+    season = (date(2026, 4, 5), date(2026, 7, 14))
+    # Weeks from Thursday 1 January; 30 April holds 1 May, 25 June holds 30 June.
+    assert bloom_gaps([row], start=date(2026, 1, 1), season=season) == [
+        Gap(first=date(2026, 4, 9), last=date(2026, 4, 29), weeks=3),
+        Gap(first=date(2026, 7, 2), last=date(2026, 7, 8), weeks=1),
+    ]
+    root = parsed(bloom_calendar([row], start=date(2026, 1, 1), season=season))
+    assert description(root) == (
+        "a: 1 May to 30 Jun. Nothing in flower: 9 Apr to 29 Apr, 2 Jul to 8 Jul."
+    )
+    short = (date(2026, 5, 1), date(2026, 6, 30))
+    assert description(
+        parsed(bloom_calendar([row], start=date(2026, 1, 1), season=short))
+    ).endswith("Something flowers every week of the growing season.")
+
+
+def test_a_wide_bloom_calendar_has_its_words_beside_the_bars() -> None:
+    row = Bloom(label="a", spans=((date(2026, 1, 1), date(2026, 12, 31)),))
+    root = parsed(bloom_calendar([row], start=date(2026, 1, 1), width=675, beside=True))
+    # 290 for the words, a margin of ten on both sides, one unit a day.
+    first = min(bars(root, "currentColor"))
+    assert first == (300.6, 5.8)
+    assert float(root.get("height") or 0) < 120
+
+
+@pytest.mark.parametrize(
+    ("said", "drawn"),
+    [
+        ("rosy pink", "#d98ba3"),
+        ("yellow, scented; blue berries", "#e0b83c"),
+        ("white, pink, red, orange or purple", None),
+        ("glaucous", None),
+        ("", None),
+        ("#102030", "#102030"),
+    ],
+)
+def test_a_colour_is_drawn_only_where_one_is_named(
+    said: str, drawn: str | None
+) -> None:
+    assert one_colour_of(said) == drawn
+
+
 def test_a_plant_without_recorded_bloom_says_so() -> None:
     root = parsed(
         bloom_calendar([Bloom(label="Boxwood", spans=())], start=date(2026, 1, 1))
     )
     assert "bloom not recorded" in texts(root)
     assert "Nothing in flower: 1 Jan to 31 Dec." in description(root)
+
+
+# --- the garden
+
+
+def test_a_gardens_year_gives_each_sort_a_lane_and_says_it_in_words() -> None:
+    rows = [
+        YearRow(
+            label="1 Azalea",
+            windows=[window(date(2026, 7, 1), date(2026, 7, 10), date(2026, 7, 31))],
+            other=[
+                window(date(2026, 3, 1), date(2026, 3, 5), date(2026, 3, 9), "Feed"),
+                window(date(2026, 6, 1), date(2026, 6, 5), date(2026, 6, 9), "Feed"),
+            ],
+            closed=[
+                Span(label="cuts", first=date(2026, 8, 1), last=date(2026, 12, 31))
+            ],
+            bloom=[Span(label="b", first=date(2026, 5, 1), last=date(2026, 5, 31))],
+        ),
+        YearRow(label="2 Fern"),
+    ]
+    root = parsed(
+        garden_year(rows, start=date(2026, 1, 1), width=385, today=date(2026, 6, 20))
+    )
+    # One unit a day after a margin of ten; the first bar of each sort is the key's.
+    assert bars(root, LEAF)[1:] == [(10 + 181, 31)]
+    assert bars(root, WARN)[1:] == [(10 + 212, 153)]
+    strokes = [
+        (float(each.get("x1") or 0), each.get("stroke-width"))
+        for each in root.iter(f"{SVG}line")
+    ]
+    assert (10 + 190.5, "2.2") in strokes
+    assert [x for x, wide in strokes if wide == "1.6"][3:] == [10 + 63.5, 10 + 155.5]
+    assert description(root) == (
+        "1 Azalea: in flower 1 May to 31 May; Prune best 10 Jul; "
+        "closed: cuts 1 Aug to 31 Dec; Feed best 5 Mar and 5 Jun. "
+        "2 Fern: nothing falls in these months. Today is 20 Jun."
+    )
+    assert "cuts, the stroke is the best day" in texts(root)
 
 
 # --- the bed

@@ -19,6 +19,8 @@ ROWS: dict[str, Row] = {
     "station-change": Row(EDIT, post=200, sample="station"),
     "gardens": Row(SEE),
     "garden-new": Row(EDIT, post=200),
+    "garden-bloom": Row(SEE, sample="garden"),
+    "garden-year": Row(SEE, sample="garden"),
     "garden-change": Row(EDIT, post=200, sample="garden"),
     "instruction-new": Row(EDIT, post=200, sample="garden"),
     "instruction-end": Row(EDIT, get=None, post=302, sample="instruction"),
