@@ -13,6 +13,7 @@ from plants.climate import Climate
 from plants.models import Bed, Garden, Plant, Planting
 from plants.queries import gardens as places
 from plants.queries.care import PlantingYear, care_years, climate_of
+from plants.queries.care.local_bloom import local_blooms
 from plants.queries.fit import facts_of, site_of
 
 # As many plants as somebody reads before choosing one.
@@ -226,13 +227,20 @@ def _fillers(
         .select_related("group")
         .order_by("botanical", "id")
     )
+    known = local_blooms([beds[0].garden.station_id])
     sites = {bed.pk: site_of(bed, climate=climate) for bed in beds}
     by_pk = {bed.pk: bed for bed in beds}
     judged: dict[int, tuple[Bed, fit.Fit] | None] = {}
     found: list[list[Filler]] = [[] for _gap in gaps]
     for plant in plants:
         facts = facts_of(plant)
-        spans = bloom_times(facts, climate=climate, start=start, days=days)
+        spans = bloom_times(
+            facts,
+            known=known.of(beds[0].garden.station_id, plant),
+            climate=climate,
+            start=start,
+            days=days,
+        )
         for number, gap in enumerate(gaps):
             span = max(spans, key=lambda run: _shared(run, gap), default=None)
             if span is None or _shared(span, gap) < 7:
@@ -254,9 +262,18 @@ def _fillers(
 
 
 def bloom_times(
-    facts: Mapping[str, Any], *, climate: Climate, start: dt.date, days: int
+    facts: Mapping[str, Any],
+    *,
+    known: Mapping[str, Any] | None = None,
+    climate: Climate,
+    start: dt.date,
+    days: int,
 ) -> list[Run]:
-    """When a plant of the catalogue flowers here, for so many days from START."""
+    """When a plant of the catalogue flowers here, for so many days from START.
+
+    KNOWN are the degree days by which its bloom is known in this climate. Rules have
+    no say in it, so the whole catalogue is looked through without merging any.
+    """
     bloom = facts.get("bloom")
     if not bloom:
         return []
@@ -267,6 +284,7 @@ def bloom_times(
             region=bloom["region"],
             gdd50_first=bloom.get("gdd50_first"),
             gdd50_last=bloom.get("gdd50_last"),
+            local=care.DegreeDays(**known) if known else None,
         ),
         facts["wood"],
     )

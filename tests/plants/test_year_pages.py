@@ -9,9 +9,9 @@ from pytest_django import DjangoAssertNumQueries
 
 from firm.units import Display
 from plants.actions.plantings import log_bloom
-from plants.models import Garden, Group, Planting
+from plants.models import Garden, Group, Planting, StationBloom
 from plants.queries.bloom import BloomPage, bloom_page
-from plants.queries.care import IN_THE_GROUND
+from plants.queries.care import IN_THE_GROUND, climate_of
 from plants.queries.garden_year import PER_PAGE, garden_year
 from tests import factories
 from tests.conftest import StrictClient
@@ -202,6 +202,32 @@ def test_a_gap_is_filled_by_plants_that_suit_a_bed_and_flower_then() -> None:
     assert {str(filler.fit.verdict) for filler in summer.fillers} == {"right"}
 
 
+def test_a_climates_own_degree_days_say_what_fills_a_gap() -> None:
+    garden = factories.GardenFactory()
+    factories.BedFactory(garden=garden)
+    planted(garden, [4, 5], 1)
+    planted(garden, [9, 10], 2)
+    late = group("late", [5, 5])
+    factories.PlantFactory(key="late", group=late)
+    assert [gap.fillers for gap in page_of(garden).gaps] == [[], []]
+    # 1,100 degree days are reached here in the second half of June.
+    StationBloom.objects.create(
+        station=garden.station,
+        group=late,
+        gdd50_first=1100,
+        n_first=4,
+        made_on=DAY,
+        made_by=factories.PersonFactory(),
+    )
+    _spring, summer = page_of(garden).gaps
+    ((key, first),) = [(one.plant.key, one.span[0]) for one in summer.fillers]
+    assert (key, first) == (
+        "late",
+        climate_of(garden).degree_days_reached(1100, 2026),
+    )
+    assert first.month == 6
+
+
 def test_of_equally_suited_plants_the_longest_in_flower_comes_first() -> None:
     garden = factories.GardenFactory()
     factories.BedFactory(garden=garden)
@@ -265,8 +291,9 @@ def test_the_bloom_page_asks_the_same_questions_for_any_number(
         factories.PlantFactory(group=group(f"late-{number}", [9, 10]))
 
     # Session, person, firm for its day and its name, garden; plantings, plants, groups;
-    # instructions, observed bloom, rules, closed seasons; beds; the catalogue.
-    with django_assert_num_queries(14):
+    # instructions, observed bloom, rules, closed seasons, degree days of the climate and
+    # of its region; beds; the catalogue and once more degree days.
+    with django_assert_num_queries(18):
         page = owner_client.get(reverse("garden-bloom", args=[garden.pk]))
     assert len(page.context["page"].rows) == count
 
@@ -382,7 +409,8 @@ def test_the_year_page_asks_the_same_questions_for_any_number(
     for number in range(1, count + 1):
         cut_in(garden, number)
     # Session, person, firm for its day and its name, garden; plantings, plants, groups;
-    # instructions, observed bloom, rules, closed seasons.
-    with django_assert_num_queries(12):
+    # instructions, observed bloom, rules, closed seasons, degree days of the climate and
+    # of its region.
+    with django_assert_num_queries(14):
         page = owner_client.get(reverse("garden-year", args=[garden.pk]), {"by": by})
     assert len(page.context["year"].lines) == count
