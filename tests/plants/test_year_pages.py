@@ -291,8 +291,8 @@ def test_the_bloom_page_asks_the_same_questions_for_any_number(
         factories.PlantFactory(group=group(f"late-{number}", [9, 10]))
 
     # Session, person, firm for its day and its name, garden; plantings, plants, groups;
-    # instructions, observed bloom, rules, closed seasons, degree days of the climate and
-    # of its region; beds; the catalogue and once more degree days.
+    # instructions, observed bloom, rules, closed seasons, degree days of the climate
+    # and of its region; beds; the catalogue and once more degree days.
     with django_assert_num_queries(18):
         page = owner_client.get(reverse("garden-bloom", args=[garden.pk]))
     assert len(page.context["page"].rows) == count
@@ -409,8 +409,8 @@ def test_the_year_page_asks_the_same_questions_for_any_number(
     for number in range(1, count + 1):
         cut_in(garden, number)
     # Session, person, firm for its day and its name, garden; plantings, plants, groups;
-    # instructions, observed bloom, rules, closed seasons, degree days of the climate and
-    # of its region.
+    # instructions, observed bloom, rules, closed seasons, degree days of the climate
+    # and of its region.
     with django_assert_num_queries(14):
         page = owner_client.get(reverse("garden-year", args=[garden.pk]), {"by": by})
     assert len(page.context["year"].lines) == count
