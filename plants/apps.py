@@ -10,6 +10,8 @@ from firm.registry import FirstStep, registry
 AUDIT_LABELS = {
     "bed added": "measured a bed",
     "bed changed": "changed a bed",
+    "bloom corrected": "put down a group's degree days in a climate",
+    "bloom correction taken back": "took a group's degree days in a climate back",
     "bloom seen": "wrote down what was seen on a plant",
     "bloom taken back": "took back what was seen on a plant",
     "catalogue loaded": "loaded the catalogue",

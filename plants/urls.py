@@ -2,10 +2,30 @@
 
 from django.urls import path
 
-from plants.views import beds, catalogue, gardens, plantings, take_over, years
+from plants.views import (
+    beds,
+    catalogue,
+    gardens,
+    plantings,
+    seen,
+    take_over,
+    years,
+)
 
 urlpatterns = [
     path("plants/", catalogue.plants, name="plants"),
+    path("plants/seen/", seen.seen, name="seen"),
+    path("plants/seen/<int:pk>/<slug:key>/", seen.seen_group, name="seen-group"),
+    path(
+        "plants/seen/<int:pk>/<slug:key>/degree-days/",
+        seen.seen_correct,
+        name="seen-correct",
+    ),
+    path(
+        "plants/seen/<int:pk>/<slug:key>/take-back/",
+        seen.seen_take_back,
+        name="seen-take-back",
+    ),
     path("plants/groups/<slug:key>/", catalogue.group, name="plant-group"),
     path("plants/<slug:key>/", catalogue.plant, name="plant"),
     path("climates/", catalogue.stations, name="stations"),

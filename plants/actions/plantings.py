@@ -14,6 +14,9 @@ from plants.enums import AgeKnown, BloomStage, Origin, PlantingState
 from plants.models import Bed, Garden, ObservedBloom, Plant, Planting
 
 OLDEST_YEARS = 500
+# Notes of earlier years may be written down too: they move no window of this year, but
+# tell when the group flowers there.
+LONGEST_LOG_YEARS = 30
 
 
 class PlantingRefused(Exception):
@@ -155,9 +158,10 @@ def log_bloom(
         raise PlantingRefused(
             "This day is still to come: write the day it was seen.", field="day"
         )
-    if (today - day).days > 366:
+    if today.year - day.year > LONGEST_LOG_YEARS:
         raise PlantingRefused(
-            "This is more than a year ago; it no longer moves a window.", field="day"
+            f"This is more than {LONGEST_LOG_YEARS} years ago: look at the year again.",
+            field="day",
         )
     if planting.plant_id is None:
         raise PlantingRefused(

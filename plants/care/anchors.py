@@ -132,6 +132,11 @@ class Move(NamedTuple):
         """Days later than computed; earlier when negative."""
         return (self.seen - self.computed).days
 
+    @property
+    def away(self) -> int:
+        """So many days either way."""
+        return abs(self.days)
+
 
 def moves(
     *, climate: Climate, group: Group, year: int, observed: Observed | None

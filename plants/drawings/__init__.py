@@ -13,6 +13,7 @@ from plants.drawings.cuts import BUDS, CUTS, cut_drawing
 from plants.drawings.gardens import YearRow, garden_year
 from plants.drawings.habits import HABITS, habit_drawing, one_colour_of
 from plants.drawings.places import Circle, Pieces, PlanPlanting, Rectangle, Shape
+from plants.drawings.seen import FlowerYear, first_flowers
 from plants.drawings.svg import Gettext
 from plants.drawings.years import Span, Window, care_year
 
@@ -22,6 +23,7 @@ __all__ = [
     "HABITS",
     "Bloom",
     "Circle",
+    "FlowerYear",
     "Gap",
     "Gettext",
     "Pieces",
@@ -36,6 +38,7 @@ __all__ = [
     "bloom_gaps",
     "care_year",
     "cut_drawing",
+    "first_flowers",
     "garden_year",
     "habit_drawing",
     "one_colour_of",

@@ -191,12 +191,20 @@ def _record(
 
 
 def see_the_flowers(story: Story) -> None:
-    """What crews saw in flower last summer, which moves the windows of that year."""
+    """What was seen in flower last summer, which moved its windows, and years before.
+
+    Days of earlier years come from the owner's own notes and fill the log.
+    """
     seen = (
         ("farrow", "bigleaf walk", "first bloom", -160),
         ("farrow", "bigleaf walk", "bloom over", -118),
         ("wynn", "old lilac", "bloom over", -185),
         ("tolliver-town", "azaleas", "bloom over", -190),
+        ("wynn", "old lilac", "first bloom", -216),
+        ("wynn", "old lilac", "full bloom", -207),
+        ("wynn", "old lilac", "first bloom", -216 - 361),
+        ("wynn", "old lilac", "bloom over", -188 - 363),
+        ("wynn", "old lilac", "first bloom", -216 - 735),
     )
     for garden, called, stage, days in seen:
         day = story.day(days)

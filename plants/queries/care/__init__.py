@@ -8,6 +8,7 @@ from plants.queries.care.climates import (
     climate_of,
     climate_of_station,
     firm_climate,
+    warmth_of,
 )
 from plants.queries.care.days import (
     DayAnswers,
@@ -75,4 +76,5 @@ __all__ = [
     "planting_year",
     "plantings_in",
     "sources_by_key",
+    "warmth_of",
 ]

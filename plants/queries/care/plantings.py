@@ -46,6 +46,13 @@ class PlantYear:
     anchors: Mapping[str, dt.date | None]
     bloom: Sequence[tuple[dt.date, dt.date]]
 
+    @property
+    def bloom_by(self) -> care.DegreeDays | None:
+        """The degree days that bloom is computed from; None where it goes by months."""
+        if self.group.bloom is None:
+            return None
+        return care.degree_days_here(self.climate, self.group.bloom)
+
 
 @dataclass(frozen=True, kw_only=True)
 class PlantingYear(PlantYear):
@@ -58,6 +65,24 @@ class PlantingYear(PlantYear):
     ph: float | None
     observed: Mapping[str, Sequence[dt.date]]
     instructions: Sequence[StandingInstruction]
+
+    @property
+    def moves(self) -> list[care.Move]:
+        """How far what was seen lies from what was computed, for the days shown."""
+        years = range(
+            self.climate.year_of(self.start),
+            self.climate.year_of(self.start + dt.timedelta(days=self.days - 1)) + 1,
+        )
+        return [
+            move
+            for year in years
+            for move in care.moves(
+                climate=self.climate,
+                group=self.group,
+                year=year,
+                observed=self.observed,
+            )
+        ]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,6 +14,14 @@ ROWS: dict[str, Row] = {
     "plants": Row(Permission.SEE_PLANTS),
     "plant-group": Row(Permission.SEE_PLANTS, sample="group"),
     "plant": Row(Permission.SEE_PLANTS, sample="plant"),
+    "seen": Row(Permission.SEE_PLANTS),
+    "seen-group": Row(Permission.SEE_PLANTS, sample="group in a climate"),
+    "seen-correct": Row(
+        Permission.EDIT_PLANTS, get=None, post=200, sample="group in a climate"
+    ),
+    "seen-take-back": Row(
+        Permission.EDIT_PLANTS, get=None, post=302, sample="group in a climate"
+    ),
     "stations": Row(SEE),
     "station-new": Row(EDIT, post=200),
     "station-change": Row(EDIT, post=200, sample="station"),
@@ -54,5 +62,9 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
     return {
         "instruction": {"pk": instruction.pk},
         "observation": {"pk": observed.pk},
+        "group in a climate": {
+            "pk": base.garden.station_id,
+            "key": base.plant.group.key,
+        },
         "bed and plant": {"pk": base.bed.pk, "key": base.plant.key},
     }
