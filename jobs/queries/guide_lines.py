@@ -5,6 +5,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from jobs.queries.contracts.planning import turn_words
 from plants import care
 from plants.care.vocabulary import COMMON_PRACTICE, CUTS
 from plants.models import Planting, Source
@@ -96,7 +97,7 @@ def line_printed(
         "heights": list(limits.height_left_m) if limits.height_left_m else None,
         "cut": limits.cut,
         "drawing": rule.drawing,
-        "how": rule.how.strip(),
+        "how": f"{turn_words(windows[0])} {rule.how}".strip(),
         "where": rule.where.strip(),
         "why": rule.why.strip(),
         "harm": rule.harm.strip(),

@@ -31,10 +31,16 @@ class FollowUp(NamedTuple):
 
 
 class Repeat(NamedTuple):
-    """Every so many years, or every so many days inside the window."""
+    """Every so many years, or every so many days inside the window.
+
+    Work spread over FOR_YEARS begins every so many years and takes a share in each of
+    them, YEARS_APART of one another.
+    """
 
     every_years: int | None
     every_days: int | None
+    for_years: int = 1
+    years_apart: int = 1
 
 
 class DegreeDays(NamedTuple):

@@ -291,7 +291,15 @@ class _Reader(FaultReader):
         if years is None and days is None:
             self.say("repeat", "say every_years or every_days")
             return None
-        return Repeat(years, days)
+        shares = self.whole(given.get("for_years"), "repeat.for_years", 2, 10) or 1
+        apart = self.whole(given.get("years_apart"), "repeat.years_apart", 1, 5) or 1
+        span = (shares - 1) * apart + 1
+        if span > 1 and (years is None or years <= span):
+            self.say(
+                "repeat.for_years",
+                f"{shares} shares take {span} years: every_years must be more than that",
+            )
+        return Repeat(years, days, shares, apart)
 
     def follow_up(self, value: object) -> FollowUp | None:
         """The rule that is due after this one."""

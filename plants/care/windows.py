@@ -19,7 +19,11 @@ MOST_WINDOW_DAYS = 300
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """Earliest, best and latest day of a rule's work in a growing year."""
+    """Earliest, best and latest day of a rule's work in a growing year.
+
+    SHARE counts the years of work that is spread over several, from 1; 0 where it is
+    done in one.
+    """
 
     rule: Rule
     earliest: date
@@ -27,6 +31,13 @@ class Window:
     latest: date
     year: int
     follows: str = ""
+    share: int = 0
+
+    @property
+    def shares(self) -> int:
+        """Over how many years the work is spread."""
+        repeat = self.rule.repeat
+        return 1 if repeat is None else repeat.for_years
 
     @property
     def layer(self) -> str:

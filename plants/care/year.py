@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache
+from math import ceil
 
 from plants.care.anchors import Observed, Seen, seen
 from plants.care.group import Group, Rule
@@ -44,7 +45,7 @@ def care_year(
     """
     observations = seen(observed)
     found = [
-        window
+        _in_shares(window, planted_on)
         for window in _candidates(group, climate, start, days, observations)
         if _holds(window, start, planted_on, age_years, irrigated, ph)
     ]
@@ -132,7 +133,7 @@ def _holds(
         return False
     if needs.ph_below is not None and (ph is None or ph >= needs.ph_below):
         return False
-    return _in_turn(rule, window.year, planted_on)
+    return rule.repeat is None or _turn(window, planted_on) is not None
 
 
 def age_on(
@@ -146,12 +147,34 @@ def age_on(
     return None
 
 
-def _in_turn(rule: Rule, year: int, planted_on: date | None) -> bool:
-    """Whether a rule of every so many years is due in the year."""
-    if rule.repeat is None or rule.repeat.every_years is None:
-        return True
-    since = year if planted_on is None else year - planted_on.year
-    return since % rule.repeat.every_years == 0
+def _turn(window: Window, planted_on: date | None) -> int | None:
+    """Share of work that comes every so many years, from 1; None out of turn.
+
+    The turns of a planting count from its planting, or from the year in which it is
+    first old enough; where the planting day is not known, from the year nought.
+    """
+    repeat = window.rule.repeat
+    if repeat is None or repeat.every_years is None:
+        return 1
+    oldest = window.rule.conditions.age_years_min
+    if planted_on is None:
+        since = window.year
+    elif oldest is None:
+        since = window.year - planted_on.year
+    else:
+        best = window.best
+        since = best.year - planted_on.year - ceil(oldest)
+        if (best.month, best.day) < (planted_on.month, planted_on.day):
+            since -= 1
+    share, rest = divmod(since % repeat.every_years, repeat.years_apart)
+    return share + 1 if rest == 0 and share < repeat.for_years else None
+
+
+def _in_shares(window: Window, planted_on: date | None) -> Window:
+    """The window with its share, where the work is spread over years."""
+    if window.shares == 1:
+        return window
+    return replace(window, share=_turn(window, planted_on) or 0)
 
 
 def _followed(
@@ -200,7 +223,7 @@ def _drawn(
     if window.earliest <= latest and earliest <= window.latest:
         earliest = max(earliest, window.earliest)
         latest = min(latest, window.latest)
-    elif window.rule.task == "feed":
+    if window.rule.task == "feed":
         frost = climate.first_autumn(climate.year_of(lead.best))
         if frost is not None:
             latest = min(latest, frost - timedelta(days=FEED_BEFORE_FROST_DAYS))

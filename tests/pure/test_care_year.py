@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from plants.care import (
+    RuleError,
     care_year,
     closed_on,
     merge_layers,
@@ -281,6 +282,81 @@ def test_a_task_of_every_three_years_comes_in_its_turn():
     assert held == [[], [], ["split"], []]
 
 
+RENEWAL = rule(
+    "renew",
+    task="renovate",
+    purpose="renovation",
+    conditions={"age_years_min": 8},
+    repeat={"every_years": 10, "for_years": 3},
+)
+
+
+def shares(spec, years, **planting) -> dict[int, int]:
+    """The year of each share that comes, with its number."""
+    return {
+        window.best.year: window.share
+        for year in years
+        for window in year_of(spec, start=date(year, 1, 1), age_years=None, **planting)
+        if window.rule.key == "renew"
+    }
+
+
+# A third of the oldest stems in each of three years (newspaper copy of extension
+# advice).
+def test_a_renovation_takes_a_share_in_each_of_three_years():
+    spec = group("old", rules=[RENEWAL, rule("cut")])
+    found = shares(spec, range(2020, 2050), planted_on=date(2018, 4, 10))
+    # Eight years old in April 2026, cut in June; the next renewal ten years later.
+    assert found == {2026: 1, 2027: 2, 2028: 3, 2036: 1, 2037: 2, 2038: 3} | {
+        2046: 1,
+        2047: 2,
+        2048: 3,
+    }
+    year = year_of(spec, age_years=None, planted_on=date(2018, 4, 10))
+    told = {window.rule.key: (window.share, window.shares) for window in year}
+    assert told == {"renew": (1, 3), "cut": (0, 1)}
+
+
+def test_no_share_is_lost_to_a_plant_that_comes_of_age_after_its_window():
+    # Planted in October: not yet eight in June 2026.
+    spec = group("old", rules=[RENEWAL])
+    found = shares(spec, range(2020, 2035), planted_on=date(2018, 10, 10))
+    assert found == {2027: 1, 2028: 2, 2029: 3}
+
+
+def test_shares_may_lie_two_years_apart():
+    halves = {**RENEWAL, "repeat": {"every_years": 10, "for_years": 2}}
+    halves["repeat"] = {**halves["repeat"], "years_apart": 2}
+    spec = group("old", rules=[halves])
+    found = shares(spec, range(2020, 2035), planted_on=date(2018, 4, 10))
+    assert found == {2026: 1, 2028: 2}
+
+
+def test_an_old_plant_of_unknown_day_takes_its_shares_one_after_another():
+    spec = group("old", rules=[RENEWAL])
+    found = shares(spec, range(2026, 2036))
+    assert found == {2030: 1, 2031: 2, 2032: 3}
+
+
+@pytest.mark.parametrize(
+    ("repeat", "message"),
+    [
+        (
+            {"every_years": 3, "for_years": 3},
+            "3 shares take 3 years: every_years must be more than that",
+        ),
+        (
+            {"every_days": 20, "for_years": 2},
+            "2 shares take 2 years: every_years must be more than that",
+        ),
+    ],
+)
+def test_shares_must_end_before_they_begin_again(repeat, message):
+    with pytest.raises(RuleError) as caught:
+        read_group(group("old", rules=[{**RENEWAL, "repeat": repeat}]))
+    assert caught.value.messages == [f"old-wood / renew / repeat.for_years: {message}"]
+
+
 def test_feeding_follows_pruning():
     spec = group(
         "old",
@@ -331,6 +407,19 @@ def test_a_late_cut_is_fed_the_next_spring():
     assert late["cut"].best == date(2026, 10, 14)
     assert days(late["feed"])[1] == date(2026, 4, 12)
     assert late["feed"].follows == ""
+
+
+def test_feeding_with_a_window_of_its_own_stops_eight_weeks_before_frost_too():
+    cut = rule("cut", follow_up={"rule": "feed", "within_days": 60})
+    spec = group("old", rules=[cut, work("feed", "feed", "bloom_end", (0, 20, 120))])
+    spec["bloom"] = {**spec["bloom"], "months": [6, 6]}
+    found = {window.rule.key: window for window in year_of(spec)}
+    assert found["cut"].best == date(2026, 7, 14)
+    assert days(found["feed"]) == (
+        date(2026, 7, 14),
+        date(2026, 7, 20),
+        date(2026, 8, 31),
+    )
 
 
 def test_a_mild_place_leaves_out_what_hangs_on_frost():

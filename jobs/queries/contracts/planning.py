@@ -194,7 +194,11 @@ def _tasks_of(
                 "rule_key": rule.key,
                 "layer": rule.layer,
                 "title": rule_words(rule),
-                "how": " ".join(filter(None, (rule.how, limit_words(rule, shows)))),
+                "how": " ".join(
+                    filter(
+                        None, (turn_words(window), rule.how, limit_words(rule, shows))
+                    )
+                ),
                 "where": rule.where,
                 "why": rule.why,
                 "harm": rule.harm,
@@ -255,6 +259,16 @@ def rule_words(rule: care.Rule) -> str:
     if rule.purpose not in plain and rule.task != "renovate":
         said = f"{said}, {Purpose(rule.purpose).label}"
     return said[:1].upper() + said[1:]
+
+
+def turn_words(window: care.Window) -> str:
+    """Which year it is of work that is spread over several; empty for other work."""
+    if not window.share:
+        return ""
+    return _("Year %(this)d of %(all)d.") % {
+        "this": window.share,
+        "all": window.shares,
+    }
 
 
 def limit_words(rule: care.Rule, shows: Display) -> str:
