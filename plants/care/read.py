@@ -297,7 +297,7 @@ class _Reader(FaultReader):
         if span > 1 and (years is None or years <= span):
             self.say(
                 "repeat.for_years",
-                f"{shares} shares take {span} years: every_years must be more than that",
+                f"{shares} shares take {span} years: every_years must be more",
             )
         return Repeat(years, days, shares, apart)
 

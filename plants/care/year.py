@@ -7,7 +7,7 @@ from functools import lru_cache
 from math import ceil
 
 from plants.care.anchors import Observed, Seen, seen
-from plants.care.group import Group, Rule
+from plants.care.group import Group
 from plants.care.windows import (
     ClosedPeriod,
     Window,

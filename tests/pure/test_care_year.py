@@ -343,11 +343,11 @@ def test_an_old_plant_of_unknown_day_takes_its_shares_one_after_another():
     [
         (
             {"every_years": 3, "for_years": 3},
-            "3 shares take 3 years: every_years must be more than that",
+            "3 shares take 3 years: every_years must be more",
         ),
         (
             {"every_days": 20, "for_years": 2},
-            "2 shares take 2 years: every_years must be more than that",
+            "2 shares take 2 years: every_years must be more",
         ),
     ],
 )
