@@ -4,8 +4,6 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date
-from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,9 +11,9 @@ import pytest
 from plants import care
 from plants.care.regions import mid_atlantic
 from plants.climate import Climate
-from plants.imports import Catalogue, read_catalogue
+from plants.imports import Catalogue
+from tests.plants.shipped import SHIPPED, catalogue
 
-SHIPPED = Path(__file__).resolve().parents[2] / "plants" / "catalogue"
 MONTHS = re.compile(
     r"\b(January|February|March|April|May|June|July|August|September|October"
     r"|November|December)\b"
@@ -25,9 +23,8 @@ CUTS = {"prune", "thin", "shear", "cut down", "deadhead", "renovate"}
 UNFED = {"broom", "lavender", "tamarisk", "thorny-elaeagnus", "warm-season-grass"}
 
 
-@cache
 def shipped() -> Catalogue:
-    return read_catalogue(SHIPPED)
+    return catalogue()
 
 
 def specs() -> list[dict[str, Any]]:
