@@ -12,7 +12,7 @@ import yaml
 from jsonschema import Draft202012Validator
 from jsonschema.exceptions import best_match
 
-from plants.care import RuleError, read_group
+from plants.care import RuleError, merge_layers, read_group
 
 try:
     # Four times as fast; a PyYAML that was built without libyaml does not have it.
@@ -24,7 +24,7 @@ COMMON_PRACTICE = "common practice"
 # How much a reading is worth, the best first.
 READINGS = ("page read", "copy", "memory")
 CREATURES = ("people", "dogs", "cats", "horses")
-PLANT_NAMES = frozenset({"key", "botanical", "common", "synonyms"})
+PLANT_NAMES = frozenset({"key", "botanical", "common", "synonyms", "rules"})
 SCHEMA_FILE = Path(__file__).parent / "catalogue" / "schema.json"
 TABLES_SCHEMA_FILE = SCHEMA_FILE.with_name("bloom-tables.schema.json")
 
@@ -338,9 +338,13 @@ def care_faults(sheet: Sheet, catalogue: Catalogue) -> Iterator[str]:
             yield sheet.fault(care_spot(sheet, message), message)
         return
     for place, plant in enumerate(sheet.content["plants"]):
-        overrides = catalogue.plants[plant["key"]]["overrides"]
+        whole = catalogue.plants[plant["key"]]
+        spec = {**group, **whole["overrides"]}
         try:
-            read_group({**group, **overrides})
+            if whole["rules"]:
+                merge_layers(spec, plant={"rules": whole["rules"]})
+            else:
+                read_group(spec)
         except RuleError as error:
             for message in error.messages:
                 yield sheet.fault(("plants", place), f"{plant['key']}: {message}")
@@ -389,6 +393,7 @@ def assemble(
                     for field, value in plant.items()
                     if field not in PLANT_NAMES
                 },
+                "rules": plant.get("rules", []),
             }
     return Catalogue(
         sources=by_source, groups=groups, plants=plants, bloom_tables=by_table

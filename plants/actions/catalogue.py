@@ -62,9 +62,10 @@ def load_catalogue(
     report = LoadReport()
     sources = _load_sources(catalogue, report)
     groups = _load_groups(catalogue, now, report)
-    _load_plants(catalogue, groups, now, report)
-    _load_lines(Rule, "rules", catalogue, groups, sources, report)
-    _load_lines(ClosedSeason, "closed", catalogue, groups, sources, report)
+    plants = _load_plants(catalogue, groups, now, report)
+    for model, part in ((Rule, "rules"), (ClosedSeason, "closed")):
+        _load_lines(model, part, "group", groups, catalogue.groups, sources, report)
+    _load_lines(Rule, "rules", "plant", plants, catalogue.plants, sources, report)
     load_bloom_tables(
         tables=catalogue.bloom_tables, sources=sources, now=now, report=report
     )
@@ -102,9 +103,12 @@ def refuse_contradictions(catalogue: CatalogueContent) -> None:
         faults.extend(_faults_of(spec))
     if not faults:
         for plant in catalogue.plants.values():
-            if plant["overrides"]:
+            own = plant.get("rules")
+            if plant["overrides"] or own:
                 spec = {**catalogue.groups[plant["group"]], **plant["overrides"]}
-                faults.extend(f"{plant['key']}: {fault}" for fault in _faults_of(spec))
+                faults.extend(
+                    f"{plant['key']}: {fault}" for fault in _faults_of(spec, own)
+                )
     if faults:
         raise CatalogueRefused(faults)
 
@@ -121,9 +125,14 @@ def digest_of(catalogue: CatalogueContent) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _faults_of(spec: Mapping[str, Any]) -> list[str]:
+def _faults_of(
+    spec: Mapping[str, Any], own_rules: Sequence[Mapping[str, Any]] | None = None
+) -> list[str]:
     try:
-        care.read_group(spec)
+        if own_rules:
+            care.merge_layers(spec, plant={"rules": own_rules})
+        else:
+            care.read_group(spec)
     except care.RuleError as error:
         return error.messages
     return []
@@ -211,7 +220,8 @@ def _load_plants(
     groups: Mapping[str, Group],
     now: dt.datetime,
     report: LoadReport,
-) -> None:
+) -> dict[str, Plant]:
+    """The shipped plants by key; those of the firm are left out."""
     rows = {row.key: row for row in Plant.objects.all()}
     new, changed = [], []
     mine: set[str] = set()
@@ -248,6 +258,7 @@ def _load_plants(
         changed, ["group", "botanical", "common", "overrides", "retired_at"]
     )
     _load_names(catalogue, mine, report)
+    return {row.key: row for row in Plant.objects.filter(key__in=mine)}
 
 
 def _load_names(
@@ -278,21 +289,23 @@ def _load_names(
 def _load_lines(
     model: type[Rule] | type[ClosedSeason],
     part: str,
-    catalogue: CatalogueContent,
-    groups: Mapping[str, Group],
+    owner: str,
+    owners: Mapping[str, Group] | Mapping[str, Plant],
+    said: Mapping[str, dict[str, Any]],
     sources: Mapping[str, Source],
     report: LoadReport,
 ) -> None:
-    """Make the shipped rules or closed seasons of groups say what the catalogue says.
+    """Make the shipped rules or closed seasons say what the catalogue says.
 
-    A line that is no longer there is deleted: nothing refers to it, as tasks copy
-    their words when they are planned.
+    OWNER is whose they are, a "group" or a "plant"; SAID is what the catalogue holds
+    of each. A line that is no longer there is deleted: nothing refers to it, as tasks
+    copy their words when they are planned.
     """
     word = "rule" if model is Rule else "closed season"
     rows = {
-        (row.group_id, row.key): row
+        (getattr(row, f"{owner}_id"), row.key): row
         for row in model._default_manager.filter(
-            layer=Layer.SHIPPED, group__isnull=False
+            **{"layer": Layer.SHIPPED, f"{owner}__isnull": False}
         )
     }
     new: list[Any] = []
@@ -301,9 +314,9 @@ def _load_lines(
     fields = ["spec", "source"]
     if model is Rule:
         fields.append("task")
-    for key, group in groups.items():
-        for spec in catalogue.groups[key][part]:
-            spot = (group.pk, spec["key"])
+    for key, whose in owners.items():
+        for spec in said[key].get(part, ()):
+            spot = (whose.pk, spec["key"])
             wanted.add(spot)
             source = sources.get(spec["source"])
             values: dict[str, Any] = {
@@ -314,15 +327,14 @@ def _load_lines(
                 values["task"] = spec["task"]
             row = rows.get(spot)
             if row is None:
-                new.append(
-                    model(group=group, layer=Layer.SHIPPED, key=spec["key"], **values)
-                )
+                named = {owner: whose, "layer": Layer.SHIPPED, "key": spec["key"]}
+                new.append(model(**named, **values))
                 report.added.append(f"{word} {key}/{spec['key']}")
             elif _differs(row, values):
                 changed.append(row)
                 report.changed.append(f"{word} {key}/{spec['key']}")
-    # A retired group keeps its lines for the plantings that are still there.
-    loaded = {group.pk for group in groups.values()}
+    # What is retired keeps its lines for the plantings that are still there.
+    loaded = {whose.pk for whose in owners.values()}
     gone = [
         row for spot, row in rows.items() if spot not in wanted and spot[0] in loaded
     ]

@@ -127,6 +127,7 @@ def test_a_sound_folder_is_read_whole(folder: Path) -> None:
         "common": "Trial plant",
         "synonyms": [],
         "overrides": {"growth": "slow"},
+        "rules": [],
     }
 
 

@@ -10,6 +10,7 @@ from firm.models import Entry
 from plants.actions.catalogue import CatalogueRefused, load_catalogue
 from plants.imports import Catalogue
 from plants.models import CatalogueLoad, Group, Plant, PlantName, Rule
+from plants.queries.care import engine_group, engine_group_of
 from tests import factories
 from tests.factories import NOW, rule_spec
 
@@ -90,6 +91,48 @@ def test_a_changed_rule_and_a_vanished_plant_are_told() -> None:
     )
     assert Plant.objects.get().retired_at == later
     assert Rule.objects.get().spec["how"] == "Shorten only what flowered."
+
+
+def test_a_rule_of_one_plant_holds_for_it_alone_and_goes_with_the_catalogue() -> None:
+    ring = {
+        **rule_spec(key="ring", task="stake", purpose="none", source="an-extension"),
+        "window": {"anchor": "bloom_start", "earliest": -30, "best": -20, "latest": 0},
+        "limits": {},
+        "drawing": "none",
+    }
+    catalogue = small_catalogue()
+    catalogue.plants["mophead-blue"]["rules"] = [ring]
+
+    first = load_catalogue(catalogue=catalogue, now=NOW)
+    second = load_catalogue(catalogue=catalogue, now=NOW)
+
+    plant = Plant.objects.get(key="mophead-blue")
+    assert "rule mophead-blue/ring" in first.added
+    assert second.changes == 0
+    rule = engine_group(plant).rule("ring")
+    assert (rule.task, rule.layer, rule.best.days) == ("stake", "plant", -20)
+    assert [one.key for one in engine_group_of(plant.group).rules] == [
+        "cut-after-bloom"
+    ]
+
+    report = load_catalogue(catalogue=small_catalogue(), now=NOW)
+
+    assert report.retired == ["rule ring"]
+    assert Rule.objects.filter(plant=plant).count() == 0
+
+
+def test_a_plants_own_rule_that_contradicts_its_group_is_refused() -> None:
+    wrong = {
+        **rule_spec(key="winter-cut", source="an-extension"),
+        "window": {"anchor": "late_winter", "earliest": 0, "best": 5, "latest": 9},
+    }
+    catalogue = small_catalogue()
+    catalogue.plants["mophead-blue"]["rules"] = [wrong]
+
+    with pytest.raises(CatalogueRefused, match="mophead-blue: mophead / winter-cut"):
+        load_catalogue(catalogue=catalogue, now=NOW)
+
+    assert Plant.objects.count() == 0
 
 
 def test_a_plant_that_comes_back_is_no_longer_retired() -> None:
