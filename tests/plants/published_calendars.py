@@ -397,6 +397,6 @@ def write() -> None:
 
 
 if __name__ == "__main__":
-    print(table())  # noqa: T201 - this is what it is for
     if "--write" in sys.argv:
         write()
+    print(table())  # noqa: T201 - this is what it is for
