@@ -3,12 +3,12 @@
 import re
 from math import cos, pi, radians, sin
 
+from plants.drawings.clumps import FLOOR, flower, leafy, stemmed, tuft
 from plants.drawings.curves import along, blob, dense, leaf, polyline, ribbon, smooth
 from plants.drawings.svg import (
     Gettext,
     Point,
     as_written,
-    circle,
     drawing,
     line,
     path,
@@ -29,7 +29,6 @@ HABITS = (
     "mat",
 )
 SIZE = 96.0
-FLOOR = 86.0
 BLOOMS = {
     "white": "#fffdf5",
     "cream": "#f3e6b8",
@@ -40,12 +39,25 @@ BLOOMS = {
     "purple": "#7d5a96",
     "blue": "#5b7fb5",
     "green": "#9db36a",
+    "silver": "#d8d5c8",
+    "tan": "#c8ab7a",
+    "lavender": "#a58fc0",
+    "violet": "#7d5a96",
+    "lilac": "#a58fc0",
+    "rose": "#d98ba3",
+    "maroon": "#6d2b36",
+    "copper": "#b5653a",
 }
+
+
+SOFT = ("mound", "upright", "vase", "spreading", "columnar")
+"""Habits that a plant without wood has too, in stems and leaves from one foot."""
 
 
 def habit_drawing(
     habit: str,
     *,
+    woody: bool = True,
     evergreen: bool | str | None = None,
     bloom_colour: str | None = None,
     title: str = "",
@@ -54,7 +66,8 @@ def habit_drawing(
 ) -> str:
     """A small sketch of a plant's shape; evergreen None means it is not recorded.
 
-    `evergreen` may also be the catalogue's word: yes, no or semi. `bloom_colour` is
+    `evergreen` may also be the catalogue's word: yes, no or semi. A plant that is not
+    woody is drawn without stems of wood and said to die down. `bloom_colour` is
     #rrggbb or words of which the first known colour is taken; where none is known the
     flowers are drawn without a colour, never in a guessed one.
     """
@@ -68,11 +81,14 @@ def habit_drawing(
     flowers = None if bloom_colour is None else _colour(bloom_colour)
     sketch = {
         "climbing": _climbing,
-        "tuft": _tuft,
+        "tuft": tuft,
         "mat": _mat,
         "pyramid-tree": _pyramid,
     }.get(habit)
     blooming = bloom_colour is not None
+    soft = not woody and habit in SOFT
+    if soft:
+        sketch = leafy if habit in ("mound", "spreading", "vase") else stemmed
     parts = (
         sketch(green in {"yes", "semi"}, blooming, flowers)
         if sketch
@@ -91,11 +107,21 @@ def habit_drawing(
         "hedge": gettext("clipped hedge"),
         "mat": gettext("low mat"),
     }[habit]
+    if soft:
+        name = {
+            "mound": gettext("rounded clump of leaves"),
+            "upright": gettext("upright clump"),
+            "vase": gettext("clump that spreads upward"),
+            "spreading": gettext("low, spreading clump"),
+            "columnar": gettext("narrow, upright clump"),
+        }[habit]
     leaves = {
         None: "",
         "yes": gettext("evergreen"),
         "semi": gettext("keeps some leaves in mild winters"),
-        "no": gettext("loses its leaves in winter"),
+        "no": gettext("loses its leaves in winter")
+        if woody
+        else gettext("dies down in winter"),
     }[green]
     flowers_words = ""
     if bloom_colour is not None:
@@ -130,13 +156,6 @@ def one_colour_of(word: str) -> str | None:
     flower = word.lower().split(";")[0]
     known = {each for each in re.findall(r"[a-z]+", flower) if each in BLOOMS}
     return BLOOMS[known.pop()] if len(known) == 1 else None
-
-
-def _flower(at: Point, colour: str | None, *, radius: float = 3.1) -> str:
-    """A flower: a dot in its colour with an ink rim, so that white shows too."""
-    return circle(
-        at, radius, width=0.9, inside=colour, inside_opacity=1.0 if colour else None
-    )
 
 
 def _arc(at: Point, *, paint: str, reach: float = 4.0, width: float = 1.1) -> str:
@@ -285,7 +304,7 @@ def _crown(
     spots = _spots(ring, step=13 if evergreen else 16)
     for index, spot in enumerate(spots):
         if blooming and index % 2 == 0:
-            parts.append(_flower(spot, colour))
+            parts.append(flower(spot, colour))
         else:
             parts.append(_arc(spot, paint="ink" if evergreen else "leaf"))
     return parts
@@ -315,7 +334,7 @@ def _pyramid(evergreen: bool, blooming: bool, colour: str | None) -> list[str]:
         )
     if blooming:
         parts += [
-            _flower(at, colour)
+            flower(at, colour)
             for at in ((48, 24), (40, 40), (57, 42), (34, 58), (50, 56), (64, 60),
                        (28, 72), (44, 71), (60, 73))
         ]  # fmt: skip
@@ -349,42 +368,7 @@ def _climbing(evergreen: bool, blooming: bool, colour: str | None) -> list[str]:
                 )
             )
             if blooming and index % 2:
-                parts.append(_flower((x - side * 6, y - 2), colour, radius=3.6))
-    return parts
-
-
-def _tuft(evergreen: bool, blooming: bool, colour: str | None) -> list[str]:
-    """Arching blades from one foot, with plumes when it flowers."""
-    blades = (
-        (8, 66), (14, 46), (24, 34), (34, 26), (44, 22), (53, 22), (63, 27),
-        (73, 35), (82, 47), (88, 66),
-    )  # fmt: skip
-    parts = []
-    for index, (x, y) in enumerate(blades):
-        foot = 42 + index * 1.4
-        rise = min(y - 8, 40)
-        stem = dense([(foot, FLOOR), (foot + (x - foot) * 0.35, rise + 16), (x, y)])
-        parts.append(
-            path(
-                ribbon(stem, (3.4, 0.6)),
-                width=1,
-                inside="leaf",
-                inside_opacity=0.9 if evergreen else 0.35,
-            )
-        )
-    if blooming:
-        for foot, (x, y) in ((46, (36, 20)), (48, (49, 14)), (50, (62, 20))):
-            stem = dense([(foot, FLOOR), ((foot + x) / 2, 50), (x, y)])
-            parts.append(path(smooth(stem[::4]), width=1))
-            parts.append(
-                path(
-                    leaf((x, y + 8), length=19, angle=radians(-90 + (x - 49) * 1.6),
-                         broad=0.26),
-                    width=1,
-                    inside=colour,
-                    inside_opacity=1.0 if colour else None,
-                )
-            )  # fmt: skip
+                parts.append(flower((x - side * 6, y - 2), colour, radius=3.6))
     return parts
 
 
@@ -408,6 +392,6 @@ def _mat(evergreen: bool, blooming: bool, colour: str | None) -> list[str]:
         parts += [
             piece
             for x, y in ((13, 70), (27, 64), (41, 65), (56, 62), (70, 65), (83, 70))
-            for piece in (line((x, y + 3), (x, 74), width=1), _flower((x, y), colour))
+            for piece in (line((x, y + 3), (x, 74), width=1), flower((x, y), colour))
         ]
     return parts

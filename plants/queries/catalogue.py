@@ -188,10 +188,11 @@ def rule_lines(
     if year is not None:
         for window in year.windows:
             windows.setdefault(window.rule.key, []).append(window)
-        for window in care.windows(
-            group=engine, climate=year.climate, year=year.climate.year_of(year.start)
-        ):
-            windows.setdefault(window.rule.key, [window])
+        this = year.climate.year_of(year.start)
+        for coming in (this, this + 1):
+            for window in care.windows(group=engine, climate=year.climate, year=coming):
+                if window.latest >= year.start:
+                    windows.setdefault(window.rule.key, [window])
     lines = [
         RuleLine(
             rule=rule,
@@ -205,6 +206,7 @@ def rule_lines(
         key=lambda line: (
             not line.windows,
             line.windows[0].best if line.windows else dt.date.max,
+            line.rule.first.days,
             line.rule.key,
         ),
     )

@@ -29,6 +29,10 @@ BUD_WORDS = {
     "whorled": "in rings of three or more",
     "basal": "at the base",
 }
+# Plants without wood.
+HERBACEOUS = frozenset(
+    {Kind.PERENNIAL, Kind.GRASS, Kind.SEDGE, Kind.BULB, Kind.FERN, Kind.GROUNDCOVER}
+)
 PART_WORDS = {
     "cutting": "Cutting",
     "soil": "Feeding and soil",
@@ -82,6 +86,12 @@ def purpose_words(purpose: str) -> str:
 def kind_words(kind: str) -> str:
     """What sort of plant it is."""
     return str(Kind(kind).label) if kind in Kind.values else kind
+
+
+@register.filter
+def dies_down(facts: Mapping[str, Any]) -> bool:
+    """Whether a plant without wood keeps nothing above ground in winter."""
+    return facts.get("evergreen") == "no" and facts.get("kind") in HERBACEOUS
 
 
 @register.filter

@@ -11,13 +11,14 @@ from django.utils.translation import gettext
 
 from firm.units import Display
 from plants import care, drawings
-from plants.enums import BedShape, Facing
+from plants.enums import BedShape, Facing, Kind
 from plants.models import Bed, Planting
 from plants.queries.bloom import BloomPage
 from plants.queries.bloom import drawn as drawn_blooms
 from plants.queries.care import PlantYear
 from plants.queries.garden_year import GardenYear, WorkLine
 from plants.templatetags.care import (
+    HERBACEOUS,
     closed_words,
     heights_words,
     planting_name,
@@ -26,6 +27,9 @@ from plants.templatetags.care import (
 )
 
 register = template.Library()
+
+# Plants that are all blades, whatever their outline.
+BLADED = frozenset({Kind.GRASS, Kind.SEDGE})
 
 # Where north lies on a plan whose lower side is the one the bed looks to.
 NORTH = {
@@ -241,9 +245,11 @@ def habit_picture(
     """A sketch of the plant's shape; nothing where its habit is not known."""
     if facts.get("habit") not in drawings.HABITS:
         return SafeString("")
+    blades = facts.get("kind") in BLADED
     return _drawn(
         drawings.habit_drawing(
-            facts["habit"],
+            "tuft" if blades else facts["habit"],
+            woody=facts.get("kind") not in HERBACEOUS,
             evergreen=facts.get("evergreen"),
             bloom_colour=(facts.get("bloom") or {}).get("colour"),
             title=title,

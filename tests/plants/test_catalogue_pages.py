@@ -1,5 +1,6 @@
 """The catalogue and climates through their pages."""
 
+import datetime as dt
 from typing import Any
 from urllib.parse import urlencode
 
@@ -11,8 +12,10 @@ from plants import care
 from plants.enums import Kind, LineLayer, Purpose, Task, Wood
 from plants.models import PlantName, Source, Station
 from plants.queries.care import climate_of_station
+from plants.queries.catalogue import group_page
 from tests import factories
 from tests.conftest import StrictClient
+from tests.factories import rule_spec
 
 pytestmark = pytest.mark.django_db
 
@@ -128,6 +131,37 @@ def test_a_group_shows_both_sides_where_sources_differ(
         in page
     )
     assert "<dt>Done here</dt> <dd> After bloom. </dd>" in page
+
+
+def test_what_has_no_wood_is_said_and_drawn_so(owner_client: StrictClient) -> None:
+    group = factories.RuleFactory().group
+    page = said(owner_client.get(reverse("plant-group", args=[group.key])))
+    assert "shrub, leafless in winter" in page
+    assert "<dd> on old wood </dd>" in page
+
+    group.facts |= {"kind": "perennial", "wood": "none", "habit": "mound"}
+    group.facts["bloom"]["colour"] = "lavender"
+    group.kind = "perennial"
+    group.save(update_fields=["facts", "kind"])
+    group.rules.all().delete()
+
+    page = said(owner_client.get(reverse("plant-group", args=[group.key])))
+    assert "perennial, dies down in winter" in page
+    assert "<dt>Flowers</dt> <dd> lavender </dd>" in page
+    assert "rounded clump of leaves, dies down in winter, flowers lavender" in page
+
+
+def test_rules_of_young_plants_show_days_that_are_still_to_come() -> None:
+    factories.StationFactory()
+    young = rule_spec(key="while-young", conditions={"age_years_max": 1})
+    rule = factories.RuleFactory(key="while-young", spec=young)
+
+    page = group_page(key=rule.group.key, start=dt.date(2026, 11, 1))
+
+    assert page is not None
+    lines = [line for part in page.parts for line in part.lines]
+    windows = next(one.windows for one in lines if one.rule.key == "while-young")
+    assert [window.best.year for window in windows] == [2027]
 
 
 def test_a_group_says_what_is_not_known_of_it(owner_client: StrictClient) -> None:

@@ -125,6 +125,12 @@ DRAWINGS: dict[str, Draw] = {
         for habit in HABITS
         for evergreen in ("yes", "no", "semi", None)
     },
+    **{
+        f"habit {habit} without wood": lambda prefix, habit=habit: habit_drawing(
+            habit, woody=False, evergreen="no", bloom_colour="blue", prefix=prefix
+        )
+        for habit in HABITS
+    },
     "care year": _care,
     "care year, nothing": lambda prefix: care_year(
         [], start=date(2026, 1, 1), prefix=prefix

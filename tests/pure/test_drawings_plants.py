@@ -167,6 +167,20 @@ def test_leaves_in_winter_are_told_only_when_recorded() -> None:
         habit_drawing("hedge", evergreen="maybe")
 
 
+def test_a_plant_without_wood_is_drawn_without_stems_of_wood() -> None:
+    hosta = habit_drawing("mound", woody=False, evergreen="no", bloom_colour="white")
+    shrub = habit_drawing("mound", evergreen="no", bloom_colour="white")
+    assert description(parsed(hosta)) == (
+        "rounded clump of leaves, dies down in winter, flowers white"
+    )
+    # Stems of wood are the ribbons filled with a quarter of the ink.
+    assert shrub.count('fill-opacity="0.25"') == 3
+    assert hosta.count('fill-opacity="0.25"') == 0
+    assert description(parsed(habit_drawing("tuft", woody=False, evergreen=False))) == (
+        "tuft of leaves, dies down in winter"
+    )
+
+
 # --- the year
 
 
