@@ -28,7 +28,7 @@ def leafy(evergreen: bool, blooming: bool, colour: str | None) -> list[str]:
                 for aside, down in ((0, 0), (-2.6, 5), (2.6, 7))
             ]
     for degrees, length in (
-        (-90, 34), (-66, 36), (-114, 36), (-44, 38), (-136, 38), (-24, 38), (-156, 38),
+        (-90, 34), (-66, 36), (-114, 36), (-44, 38), (-136, 38), (-30, 38), (-150, 38),
         (-78, 25), (-102, 25),
     ):  # fmt: skip
         parts.append(

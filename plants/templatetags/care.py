@@ -89,9 +89,45 @@ def kind_words(kind: str) -> str:
 
 
 @register.filter
-def dies_down(facts: Mapping[str, Any]) -> bool:
-    """Whether a plant without wood keeps nothing above ground in winter."""
-    return facts.get("evergreen") == "no" and facts.get("kind") in HERBACEOUS
+def leaf_words(facts: Mapping[str, Any]) -> str:
+    """What becomes of its leaves in the cold months, or when it rests."""
+    kind, evergreen = facts.get("kind"), facts.get("evergreen")
+    if evergreen == "yes":
+        return gettext("evergreen")
+    if evergreen == "semi":
+        return gettext("half-evergreen")
+    if kind == Kind.BULB:
+        return gettext("rests underground for part of the year")
+    if kind in HERBACEOUS:
+        return gettext("dies down in winter")
+    return gettext("leafless in winter")
+
+
+@register.filter
+def flower_words(facts: Mapping[str, Any]) -> str:
+    """On which wood it flowers, where that matters, and in which colour."""
+    colour = (facts.get("bloom") or {}).get("colour", "")
+    wood = facts.get("wood", "")
+    if wood == Wood.NONE and colour:
+        return str(colour)
+    if facts.get("kind") == Kind.FERN:
+        return gettext("none, as it is a fern")
+    said = wood_words(wood)
+    return f"{said}, {colour}" if colour else said
+
+
+SEASON_WORDS = ("spring", "summer", "autumn", "winter")
+
+
+@register.filter
+def planting_words(planting: Mapping[str, Any]) -> str:
+    """When and how it is planted; seasons the note names are not said twice."""
+    note = str(planting.get("note", ""))
+    seasons = planting.get("seasons", ())
+    if not seasons or any(season in note.lower() for season in SEASON_WORDS):
+        return note
+    listed = ", ".join(gettext(season) for season in seasons)
+    return f"{listed[0].upper()}{listed[1:]}. {note}".strip()
 
 
 @register.filter

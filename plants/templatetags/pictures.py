@@ -28,8 +28,8 @@ from plants.templatetags.care import (
 
 register = template.Library()
 
-# Plants that are all blades, whatever their outline.
-BLADED = frozenset({Kind.GRASS, Kind.SEDGE})
+# Plants that are all blades or fronds, whatever their outline.
+BLADED = frozenset({Kind.GRASS, Kind.SEDGE, Kind.FERN})
 
 # Where north lies on a plan whose lower side is the one the bed looks to.
 NORTH = {
@@ -245,12 +245,15 @@ def habit_picture(
     """A sketch of the plant's shape; nothing where its habit is not known."""
     if facts.get("habit") not in drawings.HABITS:
         return SafeString("")
-    blades = facts.get("kind") in BLADED
+    kind = facts.get("kind")
+    is_bulb = kind == Kind.BULB
+    blades = kind in BLADED or (is_bulb and facts.get("buds") == "basal")
     return _drawn(
         drawings.habit_drawing(
             "tuft" if blades else facts["habit"],
-            woody=facts.get("kind") not in HERBACEOUS,
-            evergreen=facts.get("evergreen"),
+            woody=kind not in HERBACEOUS,
+            # A bulb rests in summer as often as in winter.
+            evergreen=None if is_bulb else facts.get("evergreen"),
             bloom_colour=(facts.get("bloom") or {}).get("colour"),
             title=title,
             prefix=prefix,

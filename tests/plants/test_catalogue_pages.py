@@ -13,9 +13,11 @@ from plants.enums import Kind, LineLayer, Purpose, Task, Wood
 from plants.models import PlantName, Source, Station
 from plants.queries.care import climate_of_station
 from plants.queries.catalogue import group_page
+from plants.templatetags.care import flower_words, leaf_words, planting_words
 from tests import factories
 from tests.conftest import StrictClient
 from tests.factories import rule_spec
+from tests.plants import shipped
 
 pytestmark = pytest.mark.django_db
 
@@ -149,6 +151,34 @@ def test_what_has_no_wood_is_said_and_drawn_so(owner_client: StrictClient) -> No
     assert "perennial, dies down in winter" in page
     assert "<dt>Flowers</dt> <dd> lavender </dd>" in page
     assert "rounded clump of leaves, dies down in winter, flowers lavender" in page
+
+
+@pytest.mark.parametrize(
+    ("key", "leaves", "flowers"),
+    [
+        ("daffodil", "rests underground for part of the year", "yellow, white, orange"),
+        ("hosta", "dies down in winter", "lavender or white"),
+        ("hardy-fern", "half-evergreen", "none, as it is a fern"),
+        ("oak", "leafless in winter", "its flowers do not matter"),
+        ("aucuba", "evergreen", "on old wood, small, maroon"),
+    ],
+)
+def test_leaves_and_flowers_are_told_as_they_are(
+    key: str, leaves: str, flowers: str
+) -> None:
+    facts = shipped.catalogue().groups[key]
+    assert leaf_words(facts) == leaves
+    assert flower_words(facts).startswith(flowers)
+
+
+def test_seasons_of_planting_are_not_said_twice() -> None:
+    assert planting_words({"seasons": ["spring"], "note": "Spring, small."}) == (
+        "Spring, small."
+    )
+    assert planting_words(
+        {"seasons": ["spring", "autumn"], "note": "Set it high."}
+    ) == ("Spring, autumn. Set it.")
+    assert planting_words({}) == ""
 
 
 def test_rules_of_young_plants_show_days_that_are_still_to_come() -> None:
