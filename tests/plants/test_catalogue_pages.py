@@ -175,9 +175,9 @@ def test_seasons_of_planting_are_not_said_twice() -> None:
     assert planting_words({"seasons": ["spring"], "note": "Spring, small."}) == (
         "Spring, small."
     )
-    assert planting_words(
-        {"seasons": ["spring", "autumn"], "note": "Set it high."}
-    ) == ("Spring, autumn. Set it.")
+    assert planting_words({"seasons": ["spring", "autumn"], "note": "Set it."}) == (
+        "Spring, autumn. Set it."
+    )
     assert planting_words({}) == ""
 
 
