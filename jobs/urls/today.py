@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from jobs.views import problems, today
+from jobs.views import ask, problems, today
 
 urlpatterns: list[URLPattern] = [
     path("today/", today.today, name="today"),
@@ -15,6 +15,7 @@ urlpatterns: list[URLPattern] = [
     path("today/stops/<int:pk>/rain/", today.stop_rain, name="stop-rain"),
     path("today/stops/<int:pk>/problem/", problems.problem_new, name="problem-new"),
     path("today/tasks/<int:pk>/", today.task, name="task"),
+    path("ask/", ask.ask, name="ask"),
     path("problems/", problems.problems, name="problems"),
     path("problems/<int:pk>/settle/", problems.problem_settle, name="problem-settle"),
 ]

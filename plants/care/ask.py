@@ -1,21 +1,38 @@
 """What may be done to a plant on a day: allowed, best now, or closed and why."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+from math import ceil
 from typing import Literal
 
 from plants.care.anchors import Observed, seen
 from plants.care.group import Group, Rule
+from plants.care.vocabulary import CUTS
 from plants.care.windows import (
     ONE_DAY,
     ClosedPeriod,
     Window,
     closures_about,
 )
-from plants.care.year import YEAR_DAYS, care_year
+from plants.care.year import YEAR_DAYS, age_on, care_year
 from plants.climate import Climate
 
 Verdict = Literal["best now", "allowed", "closed"]
+Ground = Literal[
+    "in its window",
+    "out of its window",
+    "on any day",
+    "dead wood",
+    "not needed",
+    "closed season",
+    "forbidden",
+    "too young",
+]
+"""What a verdict rests on, for pages that say it in another language."""
+
+HARMS_THE_YOUNG = (*CUTS, "feed", "acidify", "lime", "divide")
+"""Work that is closed to a plant younger than all its rules ask for; the rest of what
+waits for an age is only not needed yet (common practice, no source)."""
 
 LOOK_BACK_DAYS = 200
 LOOK_AHEAD_DAYS = 400
@@ -25,7 +42,8 @@ LOOK_AHEAD_DAYS = 400
 class Answer:
     """The verdict on one task for one purpose, with its reason.
 
-    UNTIL is the last day the verdict holds, where that is known.
+    UNTIL is the last day the verdict holds, where that is known. AHEAD is the next
+    window after the day, for work whose window is not open now.
     """
 
     task: str
@@ -36,6 +54,14 @@ class Answer:
     window: Window | None = None
     closed: ClosedPeriod | None = None
     rule: Rule | None = None
+    ground: Ground = "not needed"
+    ahead: Window | None = None
+
+    @property
+    def source(self) -> str:
+        """Where the line the verdict rests on comes from; empty when from nowhere."""
+        line = self.closed or self.rule
+        return line.source if line is not None else ""
 
     @property
     def layer(self) -> str:
@@ -95,25 +121,69 @@ def ask(
     )
     subjects: dict[tuple[str, str], None] = {("dead wood", "dead wood"): None}
     subjects.update(((rule.task, rule.purpose), None) for rule in group.rules)
+    age = age_on(day, day, planted_on, age_years)
     answers = []
     for task, purpose in subjects:
         period = closed_on(
             day, task, purpose, group=group, climate=climate, observed=observed
         )
-        if period is not None:
-            answers.append(_closed(task, purpose, period))
-            continue
         own = [
             window
             for window in year
             if (window.rule.task, window.rule.purpose) == (task, purpose)
         ]
-        answers.append(_open(day, task, purpose, own))
+        ahead = next((window for window in own if window.earliest > day), None)
+        young = _too_young(group, task, purpose, age)
+        if period is not None:
+            answers.append(_closed(task, purpose, period, ahead))
+        elif young is not None:
+            answers.append(_young(day, young, age or 0.0, ahead))
+        else:
+            answers.append(_open(day, task, purpose, own, ahead))
     order = ("best now", "allowed", "closed")
     return sorted(answers, key=lambda answer: order.index(answer.verdict))
 
 
-def _closed(task: str, purpose: str, period: ClosedPeriod) -> Answer:
+def _too_young(group: Group, task: str, purpose: str, age: float | None) -> Rule | None:
+    """The rule that a plant of this age waits for; None where it need not wait."""
+    if age is None or task not in HARMS_THE_YOUNG or purpose == "dead wood":
+        return None
+    rules = [
+        rule for rule in group.rules if (rule.task, rule.purpose) == (task, purpose)
+    ]
+    waits = [
+        rule
+        for rule in rules
+        if rule.conditions.age_years_min is not None
+        and rule.conditions.age_years_min > age
+    ]
+    if not waits or len(waits) < len(rules):
+        return None
+    return min(waits, key=lambda rule: rule.conditions.age_years_min or 0)
+
+
+def _young(day: date, rule: Rule, age: float, ahead: Window | None) -> Answer:
+    wanted = rule.conditions.age_years_min or 0.0
+    grown = day + timedelta(days=ceil((wanted - age) * YEAR_DAYS))
+    years = "1 year" if wanted == 1 else f"{wanted:g} years"
+    return Answer(
+        task=rule.task,
+        purpose=rule.purpose,
+        verdict="closed",
+        reason=(
+            f"It is too young: this is done from {years} of age on, that is from "
+            f"{_day(grown)}."
+        ),
+        until=grown - ONE_DAY,
+        rule=rule,
+        ground="too young",
+        ahead=ahead,
+    )
+
+
+def _closed(
+    task: str, purpose: str, period: ClosedPeriod, ahead: Window | None
+) -> Answer:
     until = "" if period.last is None else f" Closed to {_day(period.last)}."
     return Answer(
         task=task,
@@ -122,10 +192,14 @@ def _closed(task: str, purpose: str, period: ClosedPeriod) -> Answer:
         reason=f"{period.why}{until}",
         until=period.last,
         closed=period,
+        ground="forbidden" if period.last is None else "closed season",
+        ahead=ahead,
     )
 
 
-def _open(day: date, task: str, purpose: str, own: list[Window]) -> Answer:
+def _open(
+    day: date, task: str, purpose: str, own: list[Window], ahead: Window | None
+) -> Answer:
     for window in own:
         if window.rule.always:
             return Answer(
@@ -135,6 +209,7 @@ def _open(day: date, task: str, purpose: str, own: list[Window]) -> Answer:
                 reason="It may be done on any day.",
                 window=window,
                 rule=window.rule,
+                ground="on any day",
             )
         if window.earliest <= day <= window.latest:
             return Answer(
@@ -148,6 +223,7 @@ def _open(day: date, task: str, purpose: str, own: list[Window]) -> Answer:
                 until=window.latest,
                 window=window,
                 rule=window.rule,
+                ground="in its window",
             )
     if task == "dead wood":
         return Answer(
@@ -155,8 +231,8 @@ def _open(day: date, task: str, purpose: str, own: list[Window]) -> Answer:
             purpose=purpose,
             verdict="allowed",
             reason="Dead, damaged and diseased wood may come off on any day.",
+            ground="dead wood",
         )
-    ahead = next((window for window in own if window.earliest > day), None)
     if ahead is None:
         return Answer(
             task=task,
@@ -175,6 +251,8 @@ def _open(day: date, task: str, purpose: str, own: list[Window]) -> Answer:
         until=ahead.earliest - ONE_DAY,
         window=ahead,
         rule=ahead.rule,
+        ground="out of its window",
+        ahead=ahead,
     )
 
 

@@ -12,6 +12,8 @@ class YearForm(forms.Form):
 
     # Nothing of it must be filled in, so no field says that it may be left empty.
     use_required_attribute = False
+    # Nothing is saved here, so nothing is "not saved".
+    error_title = _("Not understood yet")
 
     year = forms.IntegerField(
         label=_("year"),

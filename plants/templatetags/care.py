@@ -8,6 +8,7 @@ from typing import Any
 from django import template
 from django.utils.translation import gettext, ngettext
 
+from firm.templatetags.notebook import day_month, day_words, days_between
 from firm.units import Display, convert, plain, round_figure
 from plants import care
 from plants.care.vocabulary import COMMON_PRACTICE, CUTS
@@ -214,6 +215,57 @@ def closed_words(season: care.ClosedSeason) -> str:
         left = [task for task in left if task not in CUTS]
     said.extend(task_words(task) for task in left)
     return ", ".join(said)
+
+
+@register.filter
+def answer_reason(answer: care.Answer) -> str:
+    """Why a task is best now, allowed or closed, in one sentence or two."""
+    if answer.closed is not None:
+        return answer.closed.why
+    if answer.ground == "too young" and answer.rule and answer.until:
+        years = round(answer.rule.conditions.age_years_min or 0)
+        return ngettext(
+            "It is too young for this, which waits until it has stood %(years)d year.",
+            "It is too young for this, which waits until it has stood %(years)d years.",
+            years,
+        ) % {"years": years}
+    if answer.ground == "in its window" and answer.window:
+        return gettext("Its time is %(days)s, best about %(best)s.") % {
+            "days": days_between(answer.window.earliest, answer.window.latest),
+            "best": day_month(answer.window.best),
+        }
+    return {
+        "on any day": gettext("It may be done on any day."),
+        "dead wood": gettext(
+            "Dead, damaged and diseased wood may come off on any day."
+        ),
+        "out of its window": gettext("It does no harm now, but it is not its time."),
+    }.get(
+        answer.ground, gettext("It does no harm now; this planting does not need it.")
+    )
+
+
+@register.filter
+def answer_next(answer: care.Answer) -> str:
+    """What to wait for, or until when there is time; empty where nothing is due."""
+    if answer.verdict == "best now":
+        if answer.until is None:
+            return ""
+        return gettext("There is time until %s.") % day_words(answer.until)
+    if answer.ahead is not None:
+        return gettext("Wait until %(first)s; best about %(best)s.") % {
+            "first": day_words(answer.ahead.earliest),
+            "best": day_words(answer.ahead.best),
+        }
+    if answer.ground == "too young" and answer.until:
+        return gettext("It is old enough from %s.") % day_words(
+            answer.until + dt.timedelta(days=1)
+        )
+    if answer.ground == "closed season" and answer.until:
+        return gettext("It is open again from %s.") % day_words(
+            answer.until + dt.timedelta(days=1)
+        )
+    return ""
 
 
 @register.filter

@@ -119,3 +119,61 @@ def test_a_late_spring_moves_the_verdict():
     assert asked(date(2026, 6, 10), observed=late)["prune", "flower"].verdict == (
         "allowed"
     )
+
+
+def aged(age_years: float | None, day: date = date(2026, 6, 20)):
+    """What is said of work that waits for its third or second year."""
+    waiting = group(
+        "old",
+        rules=[
+            rule("cut", conditions={"age_years_min": 3}),
+            rule("young", purpose="structure", conditions={"age_years_max": 2}),
+            rule("feed", task="feed", purpose="none", conditions={"age_years_min": 2}),
+            rule(
+                "look", task="inspect", purpose="none", conditions={"age_years_min": 2}
+            ),
+            DEAD_WOOD,
+        ],
+    )
+    found = ask(day, group=read_group(waiting), climate=virginia(), age_years=age_years)
+    return {(answer.task, answer.purpose): answer for answer in found}
+
+
+def test_a_plant_that_is_too_young_is_left_alone_and_told_from_when():
+    answer = aged(2.5)["prune", "flower"]
+    assert (answer.verdict, answer.ground) == ("closed", "too young")
+    assert answer.reason == (
+        "It is too young: this is done from 3 years of age on, that is from "
+        "20 December 2026."
+    )
+    assert answer.until == date(2026, 12, 19)
+    assert answer.closed is None
+    assert answer.rule is not None
+    # The first window in which it is three years old.
+    assert answer.ahead is not None
+    assert answer.ahead.earliest == date(2027, 5, 31)
+
+
+def test_youth_closes_cuts_and_feeding_and_nothing_else():
+    assert {about: answer.verdict for about, answer in aged(0.4).items()} == {
+        ("prune", "structure"): "best now",
+        ("prune", "flower"): "closed",
+        ("feed", "none"): "closed",
+        ("inspect", "none"): "allowed",
+        ("dead wood", "dead wood"): "allowed",
+    }
+
+
+def test_an_established_plant_and_one_of_unknown_age_need_not_wait():
+    for age in (3.1, 12.0, None):
+        assert aged(age)["prune", "flower"].verdict == "best now"
+
+
+def test_a_closed_cut_names_the_next_window_and_its_source():
+    answer = asked(date(2026, 10, 5))["prune", "flower"]
+    assert answer.ahead is not None
+    assert answer.ahead.earliest == date(2027, 5, 31)
+    assert answer.ground == "closed season"
+    assert answer.source == answer.closed.source
+    free = asked(date(2026, 6, 20))["dead wood", "dead wood"]
+    assert (free.ahead, free.ground) == (None, "on any day")

@@ -71,6 +71,14 @@ def ask_the_day_of(plantings: Sequence[Planting], *, day: dt.date) -> list[DayAn
     ]
 
 
+def ask_the_day_of_plant(plant: Plant, *, garden: Garden, day: dt.date) -> DayAnswers:
+    """What may be done to a grown PLANT in GARDEN, where it need not stand yet.
+
+    What is insisted on in the whole garden holds for it too.
+    """
+    return ask_the_day(Planting(garden=garden, plant=plant), day=day)
+
+
 def closed_for(
     facts: PlantingFacts, *, task: str, purpose: str, day: dt.date
 ) -> care.ClosedPeriod | None:

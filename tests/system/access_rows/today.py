@@ -26,6 +26,7 @@ ROWS: dict[str, Row] = {
     "hours-new": Row(WORK, post=200),
     "hours-back": Row(WORK, get=None, post=302, sample="own hours"),
     "problem-new": Row(WORK, post=200, sample="own stop"),
+    "ask": Row(SEE),
     "problems": Row(OWN),
     "problem-settle": Row(OWN, post=200, sample="problem"),
 }
