@@ -143,6 +143,26 @@ def test_trees_are_worked_from_the_ground_and_the_rest_goes_to_an_arborist() -> 
         assert "Local law" in refer["harm"]
 
 
+def test_a_picture_shows_the_cut_that_the_words_tell() -> None:
+    # Old stems off at the ground, a whole plant cut down, a cut above a pair or a bud.
+    wrong = []
+    for spec in specs():
+        for rule in spec["rules"]:
+            limits = rule.get("limits", {})
+            words = f"{limits.get('cut', '')} {rule['where']}".lower()
+            shown = {
+                "thin-base": re.search(r"ground|soil|base|low|level", words),
+                "cut-down": rule["task"] in {"cut down", "renovate", "deadhead"}
+                or rule["purpose"] in {"dead wood", "hygiene"},
+                "above-pair": spec["buds"] in {"opposite", "whorled"},
+                "above-bud": spec["buds"] != "opposite",
+            }.get(rule["drawing"], True)
+            part = limits.get("share_removed_max", 1) < 1
+            if not shown or (rule["drawing"] == "cut-down" and part):
+                wrong.append(f"{spec['key']} / {rule['key']} / {rule['drawing']}")
+    assert wrong == []
+
+
 # -- sources
 
 
