@@ -7,13 +7,11 @@ prints the tables; the bounds are those that are asserted.
 
 from collections import Counter
 from collections.abc import Iterable
-from functools import cache
-from pathlib import Path
 from typing import Any
 
-from plants.imports import COMMON_PRACTICE, Catalogue, read_catalogue
+from plants.imports import COMMON_PRACTICE
+from tests.plants.shipped import catalogue as shipped
 
-SHIPPED = Path(__file__).resolve().parents[2] / "plants" / "catalogue"
 KINDS = ("page read", "copy", "memory", COMMON_PRACTICE, "not known")
 FIELDS = (
     "evergreen",
@@ -52,11 +50,6 @@ WEIGHT = (
     "dead wood",
     "none",
 )
-
-
-@cache
-def shipped() -> Catalogue:
-    return read_catalogue(SHIPPED)
 
 
 def kind_of(source: str) -> str:
