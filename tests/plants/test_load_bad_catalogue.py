@@ -127,8 +127,8 @@ FAULTS = [
         ),
         "  - key: trial-plant",
         "trial-plant: trial-shrub / shape / window: its best day (07 Sep in the "
-        "region) lies in the closed season 'flower-buds-set': The buds of the next flowers sit "
-        "on the old shoots: a cut now takes them off.",
+        "region) lies in the closed season 'flower-buds-set': The buds of the next "
+        "flowers sit on the old shoots: a cut now takes them off.",
     ),
     (
         "a plant without the bloom that its group's rules hang on",
