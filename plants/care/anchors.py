@@ -91,25 +91,14 @@ def year_anchors(
     climate: Climate, timing: Timing, year: int, observations: Seen
 ) -> Mapping[str, date | None]:
     """The anchors of a year, computed once; callers must not change them."""
-    swell = climate.bud_swell(year)
     start, end, buds = _bloom(climate, timing, year)
     found: dict[str, date | None] = {
-        "last_spring_frost": climate.last_spring(year, 50),
-        "last_spring_frost_early": climate.last_spring(year, 90),
-        "first_autumn_frost": climate.first_autumn(year, 50),
-        "leaf_out": climate.leaf_out(year),
-        "bud_swell": swell,
+        **_place_anchors(climate, year),
         "bloom_start": start,
         "bloom_end": end,
         "bud_set": buds,
-        "leaf_fall": climate.leaf_fall(year),
-        "dormancy": climate.dormancy(year),
-        "late_winter": swell and swell - timedelta(days=LATE_WINTER_DAYS),
-        "midsummer": climate.midsummer(year),
-        "planting_day": None,
-        "year_start": climate.date_of(0, year),
     }
-    for name in OBSERVABLE:
+    for name in OBSERVABLE if observations else ():
         moved = _moved(found[name], name, observations)
         if moved is None:
             continue
@@ -118,6 +107,25 @@ def year_anchors(
             day = found[follower]
             found[follower] = day and day + moved
     return found
+
+
+@lru_cache(maxsize=4096)
+def _place_anchors(climate: Climate, year: int) -> Mapping[str, date | None]:
+    """The anchors that are the same for every group."""
+    swell = climate.bud_swell(year)
+    return {
+        "last_spring_frost": climate.last_spring(year, 50),
+        "last_spring_frost_early": climate.last_spring(year, 90),
+        "first_autumn_frost": climate.first_autumn(year, 50),
+        "leaf_out": climate.leaf_out(year),
+        "bud_swell": swell,
+        "leaf_fall": climate.leaf_fall(year),
+        "dormancy": climate.dormancy(year),
+        "late_winter": swell and swell - timedelta(days=LATE_WINTER_DAYS),
+        "midsummer": climate.midsummer(year),
+        "planting_day": None,
+        "year_start": climate.date_of(0, year),
+    }
 
 
 class Move(NamedTuple):

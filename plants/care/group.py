@@ -137,8 +137,11 @@ class Rule:
     @property
     def hangs_on_planting(self) -> bool:
         """Whether it comes once, counted from the day of planting."""
-        moments = (self.first, self.best, self.last)
-        return any(moment.anchor == "planting_day" for moment in moments)
+        return "planting_day" in (
+            self.first.anchor,
+            self.best.anchor,
+            self.last.anchor,
+        )
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -170,9 +170,16 @@ def closures_about(
     group: Group, climate: Climate, year: int, observations: Seen
 ) -> tuple[ClosedPeriod, ...]:
     """Closed periods that can touch a window of the growing year."""
+    return closures_between(group, climate, year, year, observations)
+
+
+def closures_between(
+    group: Group, climate: Climate, first: int, last: int, observations: Seen
+) -> tuple[ClosedPeriod, ...]:
+    """Closed periods that can touch a window of these growing years."""
     found = dict.fromkeys(
         period
-        for near in range(year - 2, year + 3)
+        for near in range(first - 2, last + 3)
         for period in closed_periods(group, climate, near, observations)
     )
     return tuple(found)
@@ -184,14 +191,21 @@ def open_part(window: Window, closures: Iterable[ClosedPeriod]) -> Window | None
     None when nothing of it is left.
     """
     rule = window.rule
-    pieces = [(window.earliest, window.latest)]
-    for period in closures:
-        if period.season.holds_for(rule.task, rule.purpose):
-            pieces = [left for piece in pieces for left in _without(piece, period)]
+    start, end = window.earliest, window.latest
+    in_the_way = [
+        period
+        for period in closures
+        if (period.first is None or period.first <= end)
+        and (period.last is None or period.last >= start)
+        and period.season.holds_for(rule.task, rule.purpose)
+    ]
+    if not in_the_way:
+        return window
+    pieces = [(start, end)]
+    for period in in_the_way:
+        pieces = [left for piece in pieces for left in _without(piece, period)]
     if not pieces:
         return None
-    if pieces == [(window.earliest, window.latest)]:
-        return window
 
     def away(piece: tuple[date, date]) -> tuple[int, date]:
         nearest = min(max(window.best, piece[0]), piece[1])
@@ -229,16 +243,20 @@ class _Years:
         planted_on: date | None = None,
     ) -> None:
         self.year = year
-        self._group = group
+        self._timing = group.timing
         self._climate = climate
         self._observations = observations
         self._planted_on = planted_on
+        self._found: dict[int, Anchors] = {}
 
     def anchors(self, ahead: int) -> Anchors:
         """Anchors of a year so many years ahead."""
-        return year_anchors(
-            self._climate, self._group.timing, self.year + ahead, self._observations
-        )
+        found = self._found.get(ahead)
+        if found is None:
+            found = self._found[ahead] = year_anchors(
+                self._climate, self._timing, self.year + ahead, self._observations
+            )
+        return found
 
     def span(self) -> tuple[date, date]:
         """First and last day of the growing year."""
@@ -247,11 +265,12 @@ class _Years:
 
     def day(self, moment: Moment, ahead: int) -> date | None:
         """The moment in a year so many years ahead."""
-        if moment.anchor == "planting_day":
+        anchor, days = moment
+        if anchor == "planting_day":
             found = self._planted_on
         else:
-            found = self.anchors(ahead)[moment.anchor]
-        return None if found is None else found + timedelta(days=moment.days)
+            found = (self._found.get(ahead) or self.anchors(ahead))[anchor]
+        return found if found is None or not days else found + _days(days)
 
     def day_from(self, moment: Moment, start: date) -> date | None:
         """The moment's first day on or after the start.
@@ -263,6 +282,11 @@ class _Years:
             if found is not None and found >= start:
                 return found
         return None
+
+
+@lru_cache(maxsize=2048)
+def _days(number: int) -> timedelta:
+    return timedelta(days=number)
 
 
 def _hang(rule: Rule, years: _Years) -> Window | None:

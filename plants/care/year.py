@@ -12,6 +12,7 @@ from plants.care.windows import (
     ClosedPeriod,
     Window,
     closures_about,
+    closures_between,
     open_part,
     planting_windows,
     raw_windows,
@@ -21,6 +22,9 @@ from plants.climate import Climate
 YEAR_DAYS = 365.25
 NEAR_DAYS = 183
 FEED_BEFORE_FROST_DAYS = 56
+ANCHORS_BEFORE_DAYS = 183
+"""No anchor lies more than half a year before its growing year, and nothing seen moves
+one by more."""
 
 
 def care_year(
@@ -71,9 +75,17 @@ def _candidates(
     end = start + timedelta(days=days)
     has_frost = climate.first_autumn(start.year) is not None
     found = []
-    for year in range(climate.year_of(start) - 1, climate.year_of(end) + 2):
-        closures = closures_about(group, climate, year, observations)
+    most_before = min((rule.first.days for rule in group.rules), default=0)
+    most_before -= ANCHORS_BEFORE_DAYS * (2 if observations else 1)
+    first, last = climate.year_of(start) - 1, climate.year_of(end) + 1
+    closures = closures_between(group, climate, first, last, observations)
+    for year in range(first, last + 1):
+        if climate.date_of(most_before, year) >= end:
+            break
         for window in raw_windows(group, climate, year, observations):
+            # Nothing that stays of it can have its best day in the span.
+            if window.latest < start or window.earliest >= end:
+                continue
             frost = window.rule.conditions.frost
             if frost is not None and (frost == "needed") != has_frost:
                 continue

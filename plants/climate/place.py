@@ -1,6 +1,6 @@
 """The mean weather of one place, and the dates on which its year turns."""
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -198,7 +198,7 @@ class Climate:
         if calendar >= 365:
             calendar -= 365
             year += 1
-        month = max(m for m in range(12) if MONTH_STARTS[m] <= calendar)
+        month = bisect_right(MONTH_STARTS, calendar) - 1
         return date(year, month + 1, calendar - MONTH_STARTS[month] + 1)
 
     def season_day(self, month: int, day: int) -> int:

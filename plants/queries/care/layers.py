@@ -1,10 +1,13 @@
 """The rules of each plant, the firm's laid over the shipped ones."""
 
+import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import Any
 
-from django.db.models import Q
+from django.db.models import Q, TextField
+from django.db.models.functions import Cast
 
 from plants import care
 from plants.enums import Layer
@@ -73,18 +76,31 @@ def layered_specs(plants: Iterable[Plant]) -> dict[int, dict[str, Any]]:
 
 
 def _lines_of(wanted: Q) -> tuple[dict[int, "_Lines"], dict[int, "_Lines"]]:
-    """The lines that are wanted, by group and by plant."""
+    """The lines that are wanted, by group and by plant.
+
+    A garden of sixty asks for nearly a thousand lines, which are read as text and each
+    taken apart once in the life of the process; nobody may change them.
+    """
     of_group: dict[int, _Lines] = defaultdict(_Lines)
     of_plant: dict[int, _Lines] = defaultdict(_Lines)
-    rows: list[Rule | ClosedSeason] = [
-        *Rule.objects.filter(wanted).order_by("id"),
-        *ClosedSeason.objects.filter(wanted).order_by("id"),
-    ]
-    for row in rows:
-        lines = of_plant[row.plant_id] if row.plant_id else of_group[row.group_id or 0]
-        part = lines.rules if isinstance(row, Rule) else lines.closed
-        part[Layer(row.layer)].append(row.spec)
+    text = Cast("spec", TextField())
+    for model in (Rule, ClosedSeason):
+        rows = (
+            model._default_manager.filter(wanted)
+            .order_by("id")
+            .values_list("group_id", "plant_id", "layer", text)
+        )
+        for group_id, plant_id, layer, spec in rows:
+            lines = of_plant[plant_id] if plant_id else of_group[group_id or 0]
+            part = lines.rules if model is Rule else lines.closed
+            part[Layer(layer)].append(_line(spec))
     return of_group, of_plant
+
+
+@lru_cache(maxsize=16384)
+def _line(text: str) -> dict[str, Any]:
+    line: dict[str, Any] = json.loads(text)
+    return line
 
 
 def _group_layers(
