@@ -1,8 +1,8 @@
 """How long care years and the catalogue take here, and how much memory.
 
 `.venv/bin/python -m tests.bench.care` prints the figures beside their bounds and ends
-with 1 where a bound is missed. It is no test: a busy machine would fail it. Times are of the processor; everything
-runs on one core; the database is SQLite in memory.
+with 1 where a bound is missed. It is no test: a busy machine would fail it. Times are
+those of the processor, on one core; the database is SQLite in memory.
 """
 
 import random
