@@ -1,6 +1,7 @@
 """Pictures and words beside a task: the photo or shape, where the cut goes."""
 
 import base64
+from typing import Any
 
 from django import template
 from django.core.files.storage import default_storage
@@ -18,6 +19,7 @@ from jobs.rounds import LoadItem
 from plants import care
 from plants.drawings import cut_drawing
 from plants.models import Garden, Plant
+from plants.templatetags.care import cut_distance
 from plants.templatetags.pictures import habit_picture
 
 register = template.Library()
@@ -69,7 +71,7 @@ def shape_of(plant: Plant | None, prefix: str) -> SafeString:
 
 
 @register.simple_tag
-def cut_figure_of(task: VisitTask) -> SafeString:
+def cut_figure_of(task: VisitTask, firm: Any) -> SafeString:
     """The drawing of where to cut, nothing for a task without a cut."""
     if task.drawing in ("", "none"):
         return mark_safe("")
@@ -79,6 +81,7 @@ def cut_figure_of(task: VisitTask) -> SafeString:
         cut_drawing(
             task.drawing,
             buds=buds,
+            distance_words=cut_distance(firm),
             title=task.title,
             prefix=f"cut-{task.pk}",
             gettext=_,

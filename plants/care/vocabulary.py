@@ -60,6 +60,7 @@ SHAPING = ("shape", "flower")
 DRAWINGS = (
     "above-pair",
     "above-bud",
+    "take-a-third",
     "thin-base",
     "cut-down",
     "dead-tips",

@@ -39,7 +39,7 @@ def _stem(
     return [*left, *right], polyline([*left, *right])
 
 
-def bud(at: Point, *, angle: float, length: float) -> str:
+def bud(at: Point, *, angle: float, length: float, strength: float = 0.8) -> str:
     """A plump, pointed bud with its scales, growing from a point along an angle."""
 
     def turned(forward: float, aside: float) -> Point:
@@ -64,7 +64,10 @@ def bud(at: Point, *, angle: float, length: float) -> str:
         [turned(0.44, 0.1), turned(0.62, 0.0), turned(0.7, -0.14)],
     )
     return path(
-        left + right.replace("M", "L", 1), width=1.4, inside="leaf", inside_opacity=0.8
+        left + right.replace("M", "L", 1),
+        width=1.4,
+        inside="leaf",
+        inside_opacity=strength,
     ) + path("".join(smooth(scale) for scale in scales), width=0.8, opacity=0.8)
 
 
@@ -87,10 +90,12 @@ def _node(y: float, buds: str) -> str:
         )
     )
     if buds in {"opposite", "whorled"}:
-        parts.append(bud((middle - half + 1, y), angle=radians(-90 - 38), length=30))
-        parts.append(bud((middle + half - 1, y), angle=radians(-90 + 38), length=30))
+        # A ring of three leaves room for the bud that faces the reader.
+        lean = 38 if buds == "opposite" else 58
+        parts.append(bud((middle - half + 1, y), angle=radians(-90 - lean), length=30))
+        parts.append(bud((middle + half - 1, y), angle=radians(-90 + lean), length=30))
     if buds == "whorled":
-        parts.append(bud((middle, y + 2), angle=radians(-90), length=25))
+        parts.append(bud((middle, y + 7), angle=radians(-90), length=31, strength=0.4))
     if buds == "alternate":
         parts.append(bud((middle + half - 1, y), angle=radians(-90 + 34), length=31))
     return "".join(parts)

@@ -2,7 +2,7 @@
 
 from math import cos, pi, radians, sin
 
-from plants.drawings.buds import DASH, DISTANCE, bud
+from plants.drawings.buds import DASH, bud
 from plants.drawings.curves import along, blob, dense, leaf, polyline, ribbon, smooth
 from plants.drawings.stems import (
     GROUND,
@@ -58,7 +58,7 @@ def thin_base(*, measure_words: str, title: str, prefix: str, gettext: Gettext) 
     )
 
 
-def _height_gauge(x: float, top: float, label: str, *, room: float = 104) -> str:
+def height_gauge(x: float, top: float, label: str, *, room: float = 104) -> str:
     """A measured height from the ground, its words standing on the cut's line."""
     parts = [
         line((x, top), (x, GROUND), width=1.1),
@@ -113,7 +113,7 @@ def cut_down(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -
             )
     parts.append(line((138, cut_y), (304, cut_y), paint="warn", width=2.8))
     parts.append(ground(GROUND))
-    parts.append(_height_gauge(26, cut_y, measure))
+    parts.append(height_gauge(26, cut_y, measure))
     parts.append(line((18, cut_y), (138, cut_y), paint="warn", width=1.2, dash="2 3"))
     return finish(
         parts,
@@ -129,8 +129,15 @@ def cut_down(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -
     )
 
 
-def dead_tips(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> str:
-    distance = measure_words or gettext(DISTANCE)
+def dead_tips(
+    *,
+    measure_words: str,
+    distance_words: str,
+    title: str,
+    prefix: str,
+    gettext: Gettext,
+) -> str:
+    distance = measure_words or distance_words
     parts: list[str] = []
     # Two stems with a dead tip, one alive to its end.
     dying: list[tuple[list[Point], float]] = [
@@ -219,24 +226,26 @@ def dead_tips(*, measure_words: str, title: str, prefix: str, gettext: Gettext) 
 def shear(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> str:
     measure = measure_words or gettext("only this year's soft growth")
     shape: list[Point] = [
-        (64, GROUND - 3),
-        (68, 170),
-        (82, 122),
-        (108, 88),
-        (160, 74),
-        (212, 88),
-        (238, 122),
-        (252, 170),
-        (256, GROUND - 3),
+        (46, GROUND - 3),
+        (66, 160),
+        (86, 118),
+        (106, 92),
+        (132, 80),
+        (160, 77),
+        (188, 80),
+        (214, 92),
+        (234, 118),
+        (254, 160),
+        (274, GROUND - 3),
     ]
     parts: list[str] = []
     # Shoots that stand past the line.
     shoots = (
-        (66, 178, -30, -14), (72, 150, -30, -22), (83, 121, -28, -30),
-        (98, 98, -22, -36), (118, 84, -13, -40), (140, 77, -7, -40),
-        (160, 74, 1, -46), (181, 77, 8, -40), (203, 84, 14, -40),
-        (222, 98, 22, -36), (237, 121, 28, -30), (248, 150, 30, -22),
-        (254, 178, 30, -14),
+        (54, 187, -30, -14), (64, 164, -30, -20), (78, 133, -29, -28),
+        (96, 104, -25, -34), (118, 86, -15, -40), (140, 79, -7, -40),
+        (160, 77, 1, -46), (181, 79, 8, -40), (203, 86, 15, -40),
+        (224, 104, 25, -34), (242, 133, 29, -28), (256, 164, 30, -20),
+        (266, 187, 30, -14),
     )  # fmt: skip
     for x, y, dx, dy in shoots:
         tip = (x + dx, y + dy)
@@ -336,7 +345,7 @@ def grass(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> s
     parts.append(line((138, cut_y), (286, cut_y), paint="warn", width=2.8))
     parts.append(line((18, cut_y), (138, cut_y), paint="warn", width=1.2, dash="2 3"))
     parts.append(ground(GROUND))
-    parts.append(_height_gauge(26, cut_y, measure))
+    parts.append(height_gauge(26, cut_y, measure))
     tie, _ = paragraph((20, 98), gettext("tie it first, then cut"), width=104)
     parts.append(tie)
     parts.append(line((126, 106), (182, 113), width=0.9, opacity=0.6))

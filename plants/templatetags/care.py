@@ -313,6 +313,16 @@ def heights_words(heights: tuple[float, float], firm: Any) -> str:
     return gettext("%(low)s to %(high)s") % {"low": shown[0], "high": shown[1]}
 
 
+def cut_distance(firm: Any) -> str:
+    """How far above a bud a cut goes, in the firm's units.
+
+    A quarter inch, Kansas State horticulture (W. Upham, pruning hybrid tea roses).
+    """
+    if _display(firm).system == "metric":
+        return gettext("about 6\u00a0mm")
+    return gettext("about 1/4\u00a0in")
+
+
 @register.filter
 def conditions_words(needs: care.Conditions) -> str:
     """What must be true of a planting for a rule to hold; empty for every planting."""

@@ -20,6 +20,7 @@ from plants.queries.garden_year import GardenYear, WorkLine
 from plants.templatetags.care import (
     HERBACEOUS,
     closed_words,
+    cut_distance,
     heights_words,
     planting_name,
     rule_title,
@@ -42,6 +43,10 @@ NORTH = {
     Facing.W: 90.0,
     Facing.NW: 135.0,
 }
+
+# What a drawing measures; beside a bud a height would be read as the distance to it.
+HEIGHT_SHOWN = ("cut-down", "grass")
+SHARE_SHOWN = ("take-a-third", "thin-base", "shear")
 
 
 def _drawn(svg: str) -> SafeString:
@@ -222,16 +227,19 @@ def cut_picture(
     """Where the cut goes; nothing for a rule without a drawing."""
     if rule.drawing not in drawings.CUTS:
         return SafeString("")
-    measure = ""
-    if rule.limits.height_left_m is not None:
-        measure = heights_words(rule.limits.height_left_m, firm)
-    elif rule.drawing == "thin-base" and rule.limits.share_removed_max is not None:
-        measure = share_words(rule.limits.share_removed_max)
+    limits, measure = rule.limits, ""
+    if rule.drawing in HEIGHT_SHOWN and limits.height_left_m is not None:
+        measure = heights_words(limits.height_left_m, firm)
+    elif rule.drawing == "shear" and limits.height_left_m is not None:
+        measure = gettext("leave %s") % heights_words(limits.height_left_m, firm)
+    elif rule.drawing in SHARE_SHOWN and limits.share_removed_max is not None:
+        measure = share_words(limits.share_removed_max)
     return _drawn(
         drawings.cut_drawing(
             rule.drawing,
             buds=group.buds,
             measure_words=measure,
+            distance_words=cut_distance(firm),
             prefix=f"{prefix}-{rule.key}",
             gettext=gettext,
         )

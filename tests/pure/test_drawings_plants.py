@@ -1,5 +1,6 @@
 """The cut, the habit, the year and the bed: what each picture really shows."""
 
+import re
 from datetime import date
 from decimal import Decimal
 from itertools import pairwise
@@ -105,8 +106,96 @@ def test_thinning_takes_three_of_eight_stems_at_the_ground() -> None:
     assert "about a third of the stems" in description(root)
 
 
+@pytest.mark.parametrize(
+    ("buds", "how"),
+    [
+        ("opposite", "straight across, about 6\u00a0mm above a pair of buds"),
+        ("whorled", "straight across, about 6\u00a0mm above a ring of buds"),
+        ("alternate", "on a slant, about 6\u00a0mm above an outward bud"),
+        ("basal", "straight across, about 6\u00a0mm above a pair of buds"),
+    ],
+)
+def test_taking_a_third_cuts_every_stem_at_two_thirds_of_its_height(
+    buds: str, how: str
+) -> None:
+    root = parsed(
+        cut_drawing(
+            "take-a-third",
+            buds=buds,
+            measure_words="a third at most",
+            distance_words="about 6\u00a0mm",
+        )
+    )
+    marks = [
+        tuple(float(each.get(key) or 0) for key in ("x1", "y1", "x2", "y2"))
+        for each in root.iter(f"{SVG}line")
+        if each.get("stroke") == WARN
+        and each.get("stroke-width") == "2.8"
+        and float(each.get("y1") or 0) < 214
+    ]
+    assert len(marks) == 7
+    middle = marks[3]
+    # From the ground at 214 to the top at 30 two thirds are at 91.
+    assert (middle[1] + middle[3]) / 2 == pytest.approx(91, abs=5)
+    slope = (middle[3] - middle[1]) / (middle[2] - middle[0])
+    if buds == "alternate":
+        # The bud points to the left there, and the high side is the bud's.
+        assert slope == pytest.approx(1, abs=0.25)
+    else:
+        assert slope == pytest.approx(0, abs=0.1)
+    assert "a third at most of its length" in description(root)
+    assert how in description(root)
+    assert "a third at" in texts(root)
+
+
+def test_a_ring_of_buds_shows_three_and_a_pair_two() -> None:
+    def filled(buds: str) -> int:
+        root = parsed(cut_drawing("above-pair", buds=buds))
+        return sum(
+            each.get("fill") == LEAF and each.get("fill-opacity") is not None
+            for each in root.iter(f"{SVG}path")
+        )
+
+    # The next node down has one bud of a pair in sight, two of a ring.
+    assert (filled("opposite"), filled("whorled"), filled("alternate")) == (3, 5, 2)
+    words = "three buds in a ring"
+    assert words in description(parsed(cut_drawing("above-pair", buds="whorled")))
+
+
+def test_a_sheared_shrub_is_wider_at_its_foot() -> None:
+    root = parsed(cut_drawing("shear"))
+    outline = next(
+        each.get("d") or ""
+        for each in root.iter(f"{SVG}path")
+        if each.get("stroke") == WARN
+    )
+    points = [
+        tuple(map(float, pair))
+        for pair in re.findall(r"(-?[\d.]+) (-?[\d.]+)", outline)
+    ]
+    foot = [x for x, y in points if y > 200]
+    head = [x for x, y in points if y < 95]
+    assert max(foot) - min(foot) > 1.8 * (max(head) - min(head))
+    assert "wider at its foot than at its top" in description(root)
+
+
+def test_dead_tips_say_the_distance_in_the_units_they_are_given() -> None:
+    root = parsed(cut_drawing("dead-tips", distance_words="about 6\u00a0mm"))
+    assert "about 6\u00a0mm above the first live pair" in description(root)
+    close = parsed(cut_drawing("above-bud", distance_words="about 6\u00a0mm"))
+    assert "about 6\u00a0mm above the bud" in description(close)
+    assert "1/4" not in texts(close)
+
+
 def test_what_comes_off_is_dashed_and_what_stays_is_solid() -> None:
-    for kind in ("thin-base", "cut-down", "dead-tips", "shear", "grass"):
+    for kind in (
+        "take-a-third",
+        "thin-base",
+        "cut-down",
+        "dead-tips",
+        "shear",
+        "grass",
+    ):
         root = parsed(cut_drawing(kind))
         dashes = {each.get("stroke-dasharray") is not None for each in root.iter()}
         assert dashes == {True, False}
