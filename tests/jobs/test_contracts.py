@@ -24,6 +24,9 @@ from jobs.actions.contracts import (
 from jobs.actions.contracts.drafts import keep_plan
 from jobs.models import Contract, Visit
 from jobs.queries.contracts import contract_page, parts_of
+from plants import care
+from plants.models import Planting
+from plants.queries.care import care_years
 from tests import factories
 from tests.factories import HILL_FIGURES, NOW, TODAY
 from tests.jobs.contract_samples import (
@@ -65,6 +68,58 @@ def test_a_contract_is_drawn_from_what_grows_in_the_garden() -> None:
     assert "Take off 33 % at the most." in task["how"]
     assert contract.ends_on == dt.date(2027, 3, 31)
     assert contract.state == "drafting"
+
+
+def test_plan_garden_and_planting_have_the_same_days() -> None:
+    garden = care_garden(plantings=2)
+    contract = drawn(garden)
+    first, last = contract.starts_on, contract.ends_on
+    days = (last - first).days + 1
+    planned = {
+        (one["planting"], one["rule_key"], one["best"])
+        for one in contract.plan["tasks"]
+    }
+    years = care_years(garden, start=first, days=days)
+    in_the_garden = {
+        (year.planting.pk, window.rule.key, str(window.best))
+        for year in years
+        for window in year.windows
+    }
+    one_by_one = {
+        (year.planting.pk, window.rule.key, str(window.best))
+        for year in years
+        for window in care.care_year(
+            group=year.group,
+            climate=year.climate,
+            start=first,
+            days=days,
+            age_years=year.age_years,
+        )
+    }
+    assert planned == in_the_garden == one_by_one
+    assert len(planned) == 4
+
+
+def test_a_renovation_spread_over_years_says_which_share_the_contract_holds() -> None:
+    factories.RuleFactory(
+        key="renew",
+        task="renovate",
+        spec=factories.rule_spec(
+            key="renew",
+            task="renovate",
+            purpose="renovation",
+            conditions={"age_years_min": 5},
+            repeat={"every_years": 10, "for_years": 3},
+            how="A third of the old stems to the ground.",
+        ),
+    )
+    garden = care_garden()
+    Planting.objects.filter(garden=garden).update(
+        planted_on=dt.date(2020, 4, 1), age_known="", age_years=None, age_on=None
+    )
+    (task,) = (one for one in drawn(garden).plan["tasks"] if one["rule_key"] == "renew")
+    # Five years old in April 2025: a third that summer, the second in 2026.
+    assert task["how"].startswith("Year 2 of 3. A third of the old stems")
 
 
 def test_hours_cost_and_price_come_from_minutes_travel_and_the_firms_rates() -> None:
