@@ -2,9 +2,9 @@
 
 import re
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
-from firm.units import plain
+from firm.units import plain, round_figure
 from plants.soil.tables import SoilError
 
 # A colour strip is read to half a unit (common practice, no source).
@@ -48,7 +48,7 @@ class Ph:
     @property
     def middle(self) -> Decimal:
         """The one figure for what cannot reckon with a range."""
-        return ((self.low + self.high) / 2).quantize(Decimal("0.1"), ROUND_HALF_UP)
+        return round_figure((self.low + self.high) / 2, 1)
 
     @property
     def words(self) -> str:
@@ -90,8 +90,9 @@ def read_ph(text: str) -> Ph:
     if not LOWEST <= low <= high <= HIGHEST:
         raise SoilError("The pH of garden soil lies between 3 and 10.")
     return Ph(
-        low=low.quantize(Decimal("0.1"), ROUND_FLOOR),
-        high=high.quantize(Decimal("0.1"), ROUND_CEILING),
+        # Outwards to a tenth, so that nothing of what was read is lost.
+        low=low.scaleb(1).to_integral_value(ROUND_FLOOR).scaleb(-1),
+        high=high.scaleb(1).to_integral_value(ROUND_CEILING).scaleb(-1),
     )
 
 
