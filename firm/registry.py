@@ -6,9 +6,9 @@ which commands run before the pages are served, and what a new firm does first.
 """
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     from django_stubs_ext import StrOrPromise
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from firm.models import Message
 
 AfterCrash = Literal["send again", "hold"]
+Follower = Callable[..., "Sequence[str]"]
 
 
 class NotYet(Exception):
@@ -77,6 +78,9 @@ class Registry:
     # Names of management commands that may run at every start without harm.
     start_commands: list[str] = field(default_factory=list)
     first_steps: list[FirstStep] = field(default_factory=list)
+    # What an app above does in the same transaction after something below happened;
+    # each answers with sentences for the page.
+    followers: dict[str, list[Follower]] = field(default_factory=dict)
 
     def add_message_kind(self, kind: MessageKind) -> None:
         """Register a message kind; a second one of the same name is a mistake."""
@@ -89,6 +93,16 @@ class Registry:
         if entry.name in self.schedule:
             raise ValueError(f"schedule entry {entry.name!r} is registered twice")
         self.schedule[entry.name] = entry
+
+    def add_follower(self, event: str, follower: Follower) -> None:
+        """Register what is done after EVENT."""
+        self.followers.setdefault(event, []).append(follower)
+
+    def tell(self, event: str, **facts: Any) -> list[str]:
+        """What the followers of EVENT say, once each has done its part."""
+        return [
+            words for each in self.followers.get(event, ()) for words in each(**facts)
+        ]
 
     def add_audit_label(self, action: str, words: "StrOrPromise") -> None:
         """Register the words that the record shows for an action."""

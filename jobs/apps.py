@@ -3,6 +3,7 @@
 from importlib import import_module
 
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 from firm.registry import ScheduleEntry, registry
 
@@ -32,5 +33,9 @@ class JobsConfig(AppConfig):
         # Letters know rows, and rows exist only from here on.
         for part in LETTERS:
             import_module(f"jobs.mail.{part}").register()
+        registry.add_follower(
+            "windows moved", import_module("jobs.actions.moved").follow_windows
+        )
+        registry.add_audit_label("windows moved", _("moved the windows of a visit"))
         for entry in SCHEDULE:
             registry.add_schedule(entry)

@@ -126,6 +126,10 @@ def place_visit(
     )
     was = visit.day
     visit = _changed(visit_id, changed)
+    # The day was chosen with the windows as they stand: these are the agreed ones now.
+    VisitTask.objects.filter(visit=visit, agreed_best_on__isnull=False).update(
+        agreed_earliest_on=None, agreed_best_on=None, agreed_latest_on=None
+    )
     record(
         action="visit placed" if was is None else "visit moved",
         subject=visit,

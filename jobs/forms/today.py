@@ -13,6 +13,7 @@ from firm.models import Person
 from jobs.actions.today import Hours
 from jobs.enums import HourKind, TaskState
 from jobs.models import Visit
+from plants.enums import BloomStage
 from plants.models import Planting
 
 MOST_HOURS = Decimal("24")
@@ -46,6 +47,26 @@ class TaskForm(forms.Form):
         if found.get("state") == TaskState.LEFT_OUT and not found.get("reason"):
             self.add_error("reason", _("Say in a few words why it is left out."))
         return found
+
+
+class SeenForm(forms.Form):
+    """What was seen in flower at a stop, and when."""
+
+    planting = forms.IntegerField(min_value=1, max_value=2**31)
+    stage = forms.ChoiceField(choices=BloomStage.choices)
+    day = forms.DateField()
+
+    def fault(self) -> dict[str, Any]:
+        """What is wrong, in words, with what was typed, for the page."""
+        return {
+            "stage": "stage" in self.errors,
+            "day": "day" in self.errors or bool(self.non_field_errors()),
+            "typed_stage": self.data.get("stage", ""),
+            "typed_day": self.data.get("day", ""),
+            "words": " ".join(
+                str(words) for told in self.errors.values() for words in told
+            ),
+        }
 
 
 class HoursForm(forms.Form):

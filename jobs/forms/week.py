@@ -44,6 +44,7 @@ class PlaceForm(Versioned):
         visit: Visit,
         crews: Sequence[Crew],
         today: dt.date,
+        day: dt.date | None = None,
         **kw: Any,
     ) -> None:
         kw.setdefault(
@@ -51,7 +52,7 @@ class PlaceForm(Versioned):
             {
                 "version": visit.version,
                 "crew": visit.crew_id or (crews[0].pk if crews else None),
-                "day": visit.day or self._first_day(visit, today),
+                "day": day or visit.day or self._first_day(visit, today),
                 "position": visit.position if visit.day else None,
                 "reason": visit.owners_reason,
             },

@@ -23,7 +23,7 @@ from jobs.queries.today import (
     stop_page,
     visit_by_id,
 )
-from jobs.queries.week import slipping
+from jobs.queries.week import moved_out, slipping
 
 LABELS = {
     "visit begun": gettext_lazy("began a visit"),
@@ -144,6 +144,7 @@ def write_morning_list(message: Message) -> Letter:
             "name": reader.name,
             "day": day,
             "slipping": slipping(day=day),
+            "moved_out": moved_out(day=day),
             "to_record": plantings_to_record(),
             "problems": problems_open(),
             "link": _link("week"),
@@ -156,6 +157,7 @@ def morning_list_wanted(message: Message, now: dt.datetime) -> bool:
     """True if there is anything to tell."""
     return (
         bool(slipping(day=_day(message)))
+        or bool(moved_out(day=_day(message)))
         or plantings_to_record().exists()
         or problems_open().exists()
     )

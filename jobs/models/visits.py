@@ -96,6 +96,10 @@ class VisitTask(models.Model):
     earliest_on = models.DateField(null=True, blank=True)
     best_on = models.DateField(null=True, blank=True)
     latest_on = models.DateField(null=True, blank=True)
+    # Its days as they were agreed, once what was seen of the plant has moved them.
+    agreed_earliest_on = models.DateField(null=True, blank=True)
+    agreed_best_on = models.DateField(null=True, blank=True)
+    agreed_latest_on = models.DateField(null=True, blank=True)
     minutes = models.PositiveIntegerField(default=0)
     state = models.CharField(max_length=10, choices=TaskState, default=TaskState.OPEN)
     left_out_reason = models.CharField(max_length=300, blank=True)
@@ -115,6 +119,19 @@ class VisitTask(models.Model):
             models.CheckConstraint(
                 condition=~Q(state=TaskState.LEFT_OUT) | ~Q(left_out_reason=""),
                 name="task_left_out_with_reason",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    agreed_earliest_on__isnull=True,
+                    agreed_best_on__isnull=True,
+                    agreed_latest_on__isnull=True,
+                )
+                | Q(
+                    agreed_earliest_on__isnull=False,
+                    agreed_best_on__isnull=False,
+                    agreed_latest_on__isnull=False,
+                ),
+                name="task_agreed_days_all_or_none",
             ),
         ]
 

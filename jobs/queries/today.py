@@ -1,7 +1,7 @@
 """A crew's day: stops, tasks, warnings, load, hours; and who may see them."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -25,8 +25,9 @@ from jobs.queries.work.crew_words import LOCATE_KEY, plant_key
 from jobs.rounds import LoadItem, Stop, in_order, load_list, tools_for
 from plants import care
 from plants.enums import PlantingState
-from plants.models import Plant, Planting, StandingInstruction
+from plants.models import ObservedBloom, Plant, Planting, StandingInstruction
 from plants.queries.care import closed_for, facts_about
+from plants.queries.seen import seen_lately
 
 # How far from its day a crew may open a round: to enter yesterday's work and to load.
 DAYS_BACK = 7
@@ -85,6 +86,9 @@ class StopPage:
     open_count: int
     shows_gate_code: bool
     is_to_come: bool
+    # The identified plantings that nothing is done to on this visit.
+    others: Sequence[Planting]
+    seen: Mapping[int, Sequence[ObservedBloom]]
 
     @property
     def is_open(self) -> bool:
@@ -223,6 +227,11 @@ def task_for(*, task_id: int, person: Person, today: dt.date) -> VisitTask | Non
     return task if seen else None
 
 
+def planting_at(*, visit: Visit, planting_id: int) -> Planting | None:
+    """The planting if it stands in the garden of VISIT."""
+    return Planting.objects.filter(pk=planting_id, garden=visit.garden_id).first()
+
+
 def _closed_today(
     plantings: Sequence[Planting],
     *,
@@ -292,6 +301,7 @@ def stop_page(*, visit: Visit, person: Person, today: dt.date) -> StopPage:
         .select_related("planting__plant")
         .order_by("planting__number", "id")
     )
+    with_tasks = {task.planting_id for task in tasks}
     own_crew = visit.crew is not None and visit.crew in crews_of(person=person, day=day)
     return StopPage(
         visit=visit,
@@ -305,6 +315,8 @@ def stop_page(*, visit: Visit, person: Person, today: dt.date) -> StopPage:
         ),
         shows_gate_code=own_crew and visit.day == today,
         is_to_come=visit.day is not None and visit.day > today,
+        others=[row for row in plantings if row.plant_id and row.pk not in with_tasks],
+        seen=seen_lately(garden=visit.garden, day=today),
     )
 
 

@@ -13,6 +13,7 @@ urlpatterns: list[URLPattern] = [
     path("today/stops/<int:pk>/start/", today.stop_start, name="stop-start"),
     path("today/stops/<int:pk>/end/", today.stop_end, name="stop-end"),
     path("today/stops/<int:pk>/rain/", today.stop_rain, name="stop-rain"),
+    path("today/stops/<int:pk>/seen/", today.stop_seen, name="stop-seen"),
     path("today/stops/<int:pk>/problem/", problems.problem_new, name="problem-new"),
     path("today/tasks/<int:pk>/", today.task, name="task"),
     path("ask/", ask.ask, name="ask"),

@@ -36,14 +36,23 @@ from jobs.actions.today import (
 from jobs.actions.week import CannotRainOff, rain_off
 from jobs.documents import draw_pdf
 from jobs.enums import TaskState
-from jobs.forms.today import DayForm, EndForm, HoursForm, RainForm, TaskForm
+from jobs.forms.today import (
+    DayForm,
+    EndForm,
+    HoursForm,
+    RainForm,
+    SeenForm,
+    TaskForm,
+)
 from jobs.queries.letterhead import letterhead
 from jobs.queries.round_sheet import sheet_of
 from jobs.queries.today import (
     Round,
+    StopPage,
     crews_seen_by,
     hours_for,
     may_open,
+    planting_at,
     plantings_to_record,
     problems_open,
     round_of,
@@ -51,7 +60,9 @@ from jobs.queries.today import (
     task_for,
     visit_for,
 )
-from jobs.queries.week import slipping
+from jobs.queries.week import moved_out, slipping
+from plants.actions.plantings import PlantingRefused, log_bloom
+from plants.enums import BloomStage
 
 
 def local_day() -> dt.date:
@@ -95,6 +106,7 @@ def today(request: StaffRequest) -> HttpResponse:
     if request.user.role == Role.OWNER:
         context |= {
             "slipping": slipping(day=now_day),
+            "moved_out": moved_out(day=now_day),
             "problems": problems_open(),
             "to_record": plantings_to_record(),
             "letters": counts(),
@@ -148,17 +160,20 @@ def _stop(
     *,
     end_form: EndForm | None = None,
     rain_form: RainForm | None = None,
+    seen_form: SeenForm | None = None,
     status: int = 200,
 ) -> HttpResponse:
     now_day = local_day()
     visit = visit_for(visit_id=pk, person=request.user, today=now_day)
     if visit is None:
         raise Http404
+    page = stop_page(visit=visit, person=request.user, today=now_day)
     return render(
         request,
         "jobs/stop.html",
         {
-            "page": stop_page(visit=visit, person=request.user, today=now_day),
+            "page": page,
+            "seen": _seen(page, seen_form, now_day),
             "visit": visit,
             "today": now_day,
             "end_form": end_form or EndForm(),
@@ -166,6 +181,63 @@ def _stop(
         },
         status=status,
     )
+
+
+def _seen(page: StopPage, form: SeenForm | None, today: dt.date) -> dict[str, object]:
+    """What the lines about flowers need; nothing before the day of the visit."""
+    if page.is_to_come:
+        return {}
+    faults = {}
+    if form is not None and str(form.data.get("planting", "")).isdecimal():
+        faults[int(form.data["planting"])] = form.fault()
+    return {
+        "rows": page.seen,
+        "stages": BloomStage.choices,
+        "stage": BloomStage.FIRST_BLOOM,
+        "day": page.visit.day or today,
+        "last": today,
+        "faults": faults,
+        "others": page.others,
+        "others_open": any(row.pk in faults for row in page.others),
+    }
+
+
+@needs(Permission.WORK_ROUND)
+@require_POST
+def stop_seen(request: StaffRequest, pk: int) -> HttpResponse:
+    """Write down what is in flower in the garden of a stop."""
+    now_day = local_day()
+    visit = visit_for(visit_id=pk, person=request.user, today=now_day)
+    if visit is None or (visit.day is not None and visit.day > now_day):
+        raise Http404
+    form = SeenForm(request.POST)
+    is_sound = form.is_valid()
+    chosen = form.cleaned_data.get("planting", 0)
+    planting = planting_at(visit=visit, planting_id=chosen)
+    if planting is None:
+        raise Http404
+    if is_sound:
+        try:
+            log_bloom(
+                planting=planting,
+                stage=form.cleaned_data["stage"],
+                day=form.cleaned_data["day"],
+                today=now_day,
+                now=clock.now(),
+                by=request.user,
+            )
+        except PlantingRefused as refused:
+            form.add_error(
+                refused.field if refused.field in form.fields else None, str(refused)
+            )
+        else:
+            messages.success(
+                request,
+                _("Number %(number)d: written down.") % {"number": planting.number},
+            )
+            where = reverse("stop", args=[pk])
+            return redirect(f"{where}#seen-{planting.pk}")
+    return _stop(request, pk, seen_form=form)
 
 
 @needs(Permission.WORK_ROUND)

@@ -97,6 +97,7 @@ def visit_place(request: StaffRequest, pk: int) -> HttpResponse:
         visit=found,
         crews=asked.crews_to_choose(day=today),
         today=today,
+        day=_day(request.GET["day"]) if "day" in request.GET else None,
     )
     against: list[Objection] = []
     refused = ""

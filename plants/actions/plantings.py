@@ -10,6 +10,7 @@ from django.db.models import Max
 from firm.actions.files import Prepared, store_photo
 from firm.actions.record import record
 from firm.models import Person
+from firm.registry import registry
 from plants.enums import AgeKnown, BloomStage, Origin, PlantingState
 from plants.models import Bed, Garden, ObservedBloom, Plant, Planting
 
@@ -44,6 +45,15 @@ class PlantingDetails:
     notes: str = ""
     # Only asked of a planting that the firm did not plant.
     number: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Logged:
+    """Something written into the log, and what it moved in planned work, in words."""
+
+    observed: ObservedBloom
+    is_new: bool
+    said: tuple[str, ...]
 
 
 @transaction.atomic
@@ -150,7 +160,7 @@ def log_bloom(
     today: dt.date,
     now: dt.datetime,
     by: Person,
-) -> ObservedBloom:
+) -> Logged:
     """What was seen on DAY; the same thing seen twice is one row."""
     if stage not in BloomStage.values:
         raise PlantingRefused(f"Nothing is known by the name {stage}.", field="stage")
@@ -178,12 +188,15 @@ def log_bloom(
             now=now,
             by=by,
         )
-    return observed
+    said = _tell_of_moved_windows(planting, today, now, by) if is_new else ()
+    return Logged(observed=observed, is_new=is_new, said=said)
 
 
 @transaction.atomic
-def forget_bloom(*, observed: ObservedBloom, now: dt.datetime, by: Person) -> None:
-    """Take back something that was logged by mistake."""
+def forget_bloom(
+    *, observed: ObservedBloom, today: dt.date, now: dt.datetime, by: Person
+) -> tuple[str, ...]:
+    """What moved back in planned work when a mistake in the log was taken back."""
     record(
         action="bloom taken back",
         subject=observed.planting,
@@ -195,6 +208,18 @@ def forget_bloom(*, observed: ObservedBloom, now: dt.datetime, by: Person) -> No
         by=by,
     )
     observed.delete()
+    return _tell_of_moved_windows(observed.planting, today, now, by)
+
+
+def _tell_of_moved_windows(
+    planting: Planting, today: dt.date, now: dt.datetime, by: Person
+) -> tuple[str, ...]:
+    """Let planned work follow the planting's windows; what moved, in sentences."""
+    return tuple(
+        registry.tell(
+            "windows moved", plantings=[planting.pk], day=today, now=now, by=by
+        )
+    )
 
 
 def next_number_on_sketch(*, garden: Garden) -> int:

@@ -1,6 +1,7 @@
 """The owner's own degree days of a group in one climate."""
 
 import datetime as dt
+from dataclasses import dataclass
 from decimal import Decimal
 
 from django.db import transaction
@@ -8,9 +9,10 @@ from django.db import transaction
 from firm.actions.record import record
 from firm.models import Person
 from firm.money import round_half_up
+from firm.registry import registry
 from plants import care
-from plants.models import Group, Station, StationBloom
-from plants.queries.care import climate_of_station, engine_group_of
+from plants.models import Group, Planting, Station, StationBloom
+from plants.queries.care import IN_THE_GROUND, climate_of_station, engine_group_of
 from plants.queries.seen import seen_groups, suggestion_of
 
 # A total that leads farther off the computed day is a slip of the pen.
@@ -25,6 +27,14 @@ class BloomRefused(Exception):
         super().__init__(message)
 
 
+@dataclass(frozen=True, kw_only=True)
+class Corrected:
+    """The degree days in force, if any, and what moved in planned work, in words."""
+
+    row: StationBloom | None
+    said: tuple[str, ...]
+
+
 @transaction.atomic
 def correct_bloom(
     *,
@@ -35,7 +45,7 @@ def correct_bloom(
     today: dt.date,
     now: dt.datetime,
     by: Person,
-) -> StationBloom:
+) -> Corrected:
     """The degree days by which GROUP flowers in the climate of STATION from now on.
 
     Those that the log suggests are kept with the number of observations behind them;
@@ -61,7 +71,7 @@ def correct_bloom(
     }
     same = StationBloom.objects.filter(group=group, station=station, **values).first()
     if same is not None:
-        return same
+        return Corrected(row=same, said=())
     row, _is_new = StationBloom.objects.update_or_create(
         group=group,
         station=station,
@@ -77,24 +87,47 @@ def correct_bloom(
         now=now,
         by=by,
     )
-    return row
+    return Corrected(
+        row=row, said=_tell_of_moved_windows(group, station, today, now, by)
+    )
 
 
 @transaction.atomic
 def take_back_bloom(
-    *, group: Group, station: Station, now: dt.datetime, by: Person
-) -> bool:
-    """Whether there were own degree days; they are gone now."""
+    *, group: Group, station: Station, today: dt.date, now: dt.datetime, by: Person
+) -> Corrected | None:
+    """What moved back in planned work; None where there were no own degree days."""
     gone, _kinds = StationBloom.objects.filter(group=group, station=station).delete()
-    if gone:
-        record(
-            action="bloom correction taken back",
-            subject=group,
-            summary=f"{group.name} at {station.name}: own degree days taken back",
+    if not gone:
+        return None
+    record(
+        action="bloom correction taken back",
+        subject=group,
+        summary=f"{group.name} at {station.name}: own degree days taken back",
+        now=now,
+        by=by,
+    )
+    return Corrected(
+        row=None, said=_tell_of_moved_windows(group, station, today, now, by)
+    )
+
+
+def _tell_of_moved_windows(
+    group: Group, station: Station, today: dt.date, now: dt.datetime, by: Person
+) -> tuple[str, ...]:
+    """Let planned work follow the windows of the group in the climate's gardens."""
+    plantings = Planting.objects.filter(
+        garden__station=station, plant__group=group, state__in=IN_THE_GROUND
+    )
+    return tuple(
+        registry.tell(
+            "windows moved",
+            plantings=list(plantings.order_by("id").values_list("pk", flat=True)),
+            day=today,
             now=now,
             by=by,
         )
-    return bool(gone)
+    )
 
 
 def _refuse_nonsense(

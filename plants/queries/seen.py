@@ -12,7 +12,15 @@ from plants import care
 from plants.care.phenology import Sighting, Suggestion, suggestion
 from plants.climate import Climate
 from plants.enums import BloomStage
-from plants.models import Group, ObservedBloom, Plant, Source, Station, StationBloom
+from plants.models import (
+    Garden,
+    Group,
+    ObservedBloom,
+    Plant,
+    Source,
+    Station,
+    StationBloom,
+)
 from plants.queries.care import (
     ANCHOR_OF,
     climate_of_station,
@@ -23,6 +31,7 @@ from plants.queries.care import (
     warmth_of,
 )
 
+HALF_A_YEAR = dt.timedelta(days=183)
 COMPARED = (BloomStage.FIRST_BLOOM, BloomStage.BLOOM_OVER)
 
 
@@ -242,6 +251,16 @@ def suggestion_of(seen: SeenGroup) -> Suggestion | None:
         full=sightings(BloomStage.FULL_BLOOM),
         last=sightings(BloomStage.BLOOM_OVER),
     )
+
+
+def seen_lately(*, garden: Garden, day: dt.date) -> dict[int, list[ObservedBloom]]:
+    """What was seen in GARDEN in the half year to DAY, by planting, oldest first."""
+    found: dict[int, list[ObservedBloom]] = defaultdict(list)
+    for row in ObservedBloom.objects.filter(
+        planting__garden=garden, day__gt=day - HALF_A_YEAR, day__lte=day
+    ).order_by("day", "id"):
+        found[row.planting_id].append(row)
+    return dict(found)
 
 
 def _identified() -> QuerySet[ObservedBloom]:

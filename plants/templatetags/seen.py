@@ -1,5 +1,6 @@
 """Words and a drawing of what was seen in flower."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import template
@@ -37,6 +38,12 @@ def days_off(days: float | None) -> str:
 def stage_words(stage: str) -> str:
     """A stage as it is said: first flowers."""
     return str(BloomStage(stage).label)
+
+
+@register.filter
+def of_planting(found: Mapping[int, Any], pk: int) -> Any:
+    """What is kept for one planting, such as what was seen on it."""
+    return found.get(pk, ())
 
 
 @register.filter

@@ -1,6 +1,7 @@
 """Pages of plantings: recorded, changed, looked at, what was seen on them."""
 
 import datetime as dt
+from collections.abc import Sequence
 
 from django.contrib import messages
 from django.forms import Form
@@ -150,7 +151,7 @@ def planting_bloom(request: StaffRequest, pk: int) -> HttpResponse:
     form = BloomForm(request.POST, today=today)
     if form.is_valid():
         try:
-            log_bloom(
+            logged = log_bloom(
                 planting=found,
                 stage=form.cleaned_data["stage"],
                 day=form.cleaned_data["day"],
@@ -161,7 +162,8 @@ def planting_bloom(request: StaffRequest, pk: int) -> HttpResponse:
         except PlantingRefused as refused:
             _refuse(form, refused)
         else:
-            messages.success(request, _("Written down; the windows moved with it."))
+            messages.success(request, _("Written down."))
+            _say(request, logged.said)
             return redirect("planting", pk=pk)
     return _planting_page(request, pk, bloom_form=form)
 
@@ -173,9 +175,18 @@ def observation_forget(request: StaffRequest, pk: int) -> HttpResponse:
     found = places.observation(pk=pk)
     if found is None:
         raise Http404
-    forget_bloom(observed=found, now=clock.now(), by=request.user)
-    messages.success(request, _("Taken back; the windows moved with it."))
+    said = forget_bloom(
+        observed=found, today=_today(), now=clock.now(), by=request.user
+    )
+    messages.success(request, _("Taken back."))
+    _say(request, said)
     return redirect("planting", pk=found.planting_id)
+
+
+def _say(request: StaffRequest, said: Sequence[str]) -> None:
+    """What moved in planned work, one message a sentence."""
+    for words in said:
+        messages.info(request, words)
 
 
 def _planting_page(

@@ -1,6 +1,7 @@
 """Pages of what was seen in flower, and the degree days taken from it."""
 
 import datetime as dt
+from collections.abc import Sequence
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -61,7 +62,7 @@ def seen_correct(request: StaffRequest, pk: int, key: str) -> HttpResponse:
     form = DegreeDaysForm(request.POST)
     if form.is_valid():
         try:
-            correct_bloom(
+            corrected = correct_bloom(
                 group=page.seen.group,
                 station=page.seen.station,
                 first=form.cleaned_data["first"],
@@ -78,6 +79,7 @@ def seen_correct(request: StaffRequest, pk: int, key: str) -> HttpResponse:
                 _("%(group)s goes by these degree days at %(place)s from now on.")
                 % {"group": page.seen.group.name, "place": page.seen.station.name},
             )
+            _say(request, corrected.said)
             return redirect("seen-group", pk=pk, key=key)
     return _group_page(request, page, form=form)
 
@@ -87,16 +89,25 @@ def seen_correct(request: StaffRequest, pk: int, key: str) -> HttpResponse:
 def seen_take_back(request: StaffRequest, pk: int, key: str) -> HttpResponse:
     """Lets a group flower as it was computed before."""
     page = _found(pk, key)
-    if take_back_bloom(
+    taken_back = take_back_bloom(
         group=page.seen.group,
         station=page.seen.station,
+        today=_today(),
         now=clock.now(),
         by=request.user,
-    ):
+    )
+    if taken_back is not None:
         messages.success(
             request, _("Taken back: bloom is computed there as it was before.")
         )
+        _say(request, taken_back.said)
     return redirect("seen-group", pk=pk, key=key)
+
+
+def _say(request: StaffRequest, said: Sequence[str]) -> None:
+    """What moved in planned work, one message a sentence."""
+    for words in said:
+        messages.info(request, words)
 
 
 def _found(pk: int, key: str) -> SeenPage:

@@ -221,7 +221,7 @@ def test_a_stop_needs_the_same_queries_for_one_task_as_for_three(
     for number in range(count):
         planting = factories.PlantingFactory(garden=visit.garden, number=number + 1)
         factories.VisitTaskFactory(visit=visit, planting=planting, how="Well.")
-    with django_assert_num_queries(18):
+    with django_assert_num_queries(19):
         page(crew_client, "stop", visit.pk)
 
 

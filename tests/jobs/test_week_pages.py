@@ -252,6 +252,6 @@ def test_a_visit_needs_the_same_queries_for_one_task_as_for_three(
     contract = running(garden, now=clock.now(), starts_on=today())
     visit = Visit.objects.get(contract=contract, title="Prune")
     owner_client.get(reverse("visit", args=[visit.pk]))
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         page = owner_client.get(reverse("visit", args=[visit.pk]))
     assert len(page.context["page"].tasks) == count

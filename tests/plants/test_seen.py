@@ -56,7 +56,7 @@ def saw(planting: Planting, day: dt.date, stage: str = "first bloom") -> Observe
         today=TODAY,
         now=NOW,
         by=factories.PersonFactory(name="Cal Reed", role="crew"),
-    )
+    ).observed
 
 
 def log_of(planting: Planting) -> SeenGroup:
@@ -146,7 +146,7 @@ def correct(
     planting: Planting, first: float, last: float | None = None
 ) -> StationBloom:
     assert planting.plant is not None
-    return correct_bloom(
+    row = correct_bloom(
         group=planting.plant.group,
         station=planting.garden.station,
         first=Decimal(str(first)),
@@ -154,7 +154,9 @@ def correct(
         today=TODAY,
         now=NOW,
         by=Person.objects.filter(role="owner").first() or factories.PersonFactory(),
-    )
+    ).row
+    assert row is not None
+    return row
 
 
 def told(planting: Planting) -> tuple[float, float | None]:
@@ -262,10 +264,11 @@ def test_taken_back_bloom_is_computed_as_before() -> None:
         gone = take_back_bloom(
             group=planting.plant.group,
             station=planting.garden.station,
+            today=TODAY,
             now=NOW,
             by=row.made_by,
         )
-        assert gone is expected
+        assert (gone is not None) is expected
 
     assert computed(planting) == start
     assert Entry.objects.filter(action="bloom correction taken back").count() == 1

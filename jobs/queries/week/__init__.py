@@ -8,6 +8,7 @@ from jobs.queries.week.board import (
     monday_of,
     week_board,
 )
+from jobs.queries.week.moved import MovedOut, VisitMove, moved_out, visits_to_move
 from jobs.queries.week.objections import (
     Objection,
     crews_to_choose,
@@ -22,17 +23,21 @@ __all__ = [
     "Board",
     "Cell",
     "CrewRow",
+    "MovedOut",
     "Objection",
     "Slipping",
     "ToPlace",
+    "VisitMove",
     "VisitPage",
     "crews_to_choose",
     "day_said",
     "monday_of",
+    "moved_out",
     "objections",
     "slipping",
     "stops_of",
     "visit_page",
     "visit_to_place",
+    "visits_to_move",
     "week_board",
 ]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from firm.models import Crew
 from jobs.enums import VisitState
 from jobs.models import HourEntry, Problem, Visit, VisitTask
+from jobs.queries.week.moved import MovedOut, moved_out
 from jobs.queries.week.objections import Objection, objections, visit_to_place
 from jobs.queries.week.slipping import window_words
 
@@ -23,6 +24,7 @@ class VisitPage:
     problems: Sequence[Problem]
     objections: Sequence[Objection]
     window: str
+    moved_out: MovedOut | None
     successor: Visit | None
 
     @property
@@ -53,6 +55,7 @@ def visit_page(*, visit_id: int, day: dt.date) -> VisitPage | None:
         if visit.day and visit.state in MOVABLE
         else [],
         window=window_words(visit, day)[0],
+        moved_out=next(iter(moved_out(day=day, visit_id=visit.pk)), None),
         successor=Visit.objects.filter(instead_of=visit).first(),
     )
 

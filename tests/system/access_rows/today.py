@@ -22,6 +22,13 @@ ROWS: dict[str, Row] = {
     "stop-start": Row(WORK, get=None, post=302, sample="own stop"),
     "stop-end": Row(WORK, get=None, post=200, sample="own stop"),
     "stop-rain": Row(WORK, get=None, post=200, sample="own stop"),
+    "stop-seen": Row(
+        WORK,
+        get=None,
+        post=404,
+        sample="own stop",
+        data={"stage": "first bloom", "day": "2026-06-01"},
+    ),
     "task": Row(WORK, post=200, sample="own task"),
     "hours-new": Row(WORK, post=200),
     "hours-back": Row(WORK, get=None, post=302, sample="own hours"),
