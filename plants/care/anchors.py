@@ -149,16 +149,15 @@ class Move(NamedTuple):
 def moves(
     *, climate: Climate, group: Group, year: int, observed: Observed | None
 ) -> list[Move]:
-    """What was seen in the year against what was computed, in the order of the year.
+    """What was seen in the year against what was computed without it.
 
-    The end of bloom is held against what its seen start makes of it.
+    So far the windows moved that hang on the anchor itself.
     """
     found = []
-    days = seen(observed)
-    for number, name in enumerate(OBSERVABLE):
-        before = tuple(one for one in days if one[0] in OBSERVABLE[:number])
-        computed = year_anchors(climate, group.timing, year, before)[name]
-        moved = _moved(computed, name, days)
+    plain = year_anchors(climate, group.timing, year, ())
+    for name in OBSERVABLE:
+        computed = plain[name]
+        moved = _moved(computed, name, seen(observed))
         if computed is not None and moved is not None:
             found.append(Move(name, computed, computed + moved))
     return found

@@ -147,10 +147,10 @@ class StationForm(forms.Form):
         label=_("published table of bloom by degree days"),
         required=False,
         queryset=BloomTable.objects.none(),
-        empty_label=_("none: bloom goes by months and what is seen"),
+        empty_label=_("none"),
         help_text=_(
-            "a table serves only the region it was made for; the same plant flowers at "
-            "other totals elsewhere"
+            "only where the climate lies in its region; without one bloom goes by months "
+            "and by what is seen"
         ),
     )
 

@@ -158,9 +158,12 @@ def test_a_move_says_how_far_what_was_seen_lies_from_what_was_computed() -> None
 
     assert [(move.anchor, move.days) for move in found] == [
         ("bloom_start", 9),
-        # The seen start had already moved the end by nine days.
-        ("bloom_end", 3),
+        # Not the three days more than the seen start had moved it already.
+        ("bloom_end", 12),
     ]
-    assert found[0].computed == start
+    assert (found[0].computed, found[1].computed) == (start, end)
+    assert anchors(climate=here, group=group, year=2026, observed=seen)[
+        "bloom_end"
+    ] == end + timedelta(days=12)
     assert moves(climate=here, group=group, year=2027, observed=seen) == []
     assert moves(climate=here, group=group, year=2026, observed=None) == []
