@@ -149,8 +149,8 @@ class StationForm(forms.Form):
         queryset=BloomTable.objects.none(),
         empty_label=_("none"),
         help_text=_(
-            "only where the climate lies in its region; without one bloom goes by months "
-            "and by what is seen"
+            "only where the climate lies in its region; without one bloom goes by "
+            "months and by what is seen"
         ),
     )
 
