@@ -62,6 +62,8 @@ FILLINGS: dict[str, dict[str, str]] = {
             f"shares-{n}-{part}": "" for n in (1, 2) for part in ("owner", "net", "tax")
         },
     },
+    # In the invented climate so many degree days are reached about when it flowers.
+    "seen-correct": {"first": "700", "last": ""},
     "station-new": {
         **{f"high_{month}": "50" for month in range(1, 13)},
         **{f"low_{month}": "30" for month in range(1, 13)},
@@ -75,6 +77,7 @@ OTHER_FORMS: dict[str, dict[str, list[str]]] = {
     "week-order": {},
     "visit-take-off": {"version": ["1"]},
     "invitation-withdraw": {},
+    "seen-take-back": {},
     "day-off-remove": {},
     "message-again": {},
     "job-start": {"version": ["1"], "lines_are_marked": ["on"]},

@@ -79,6 +79,7 @@ DEEP = ("nul", "beyond 32 bits", "the last day", "other digits", "line breaks")
 ASKED = ("bed-fit", "books", "clients", "garden-new", "gardens", "hours-new")
 ASKED += ("instruction-new", "login", "messages", "planting-new", "plants")
 ASKED += ("quote-line-new", "quotes", "single-visit-new", "today", "week")
+ASKED += ("seen", "visit-place", "garden-bloom", "garden-year")
 MONTH = {"first": "2026-04-01", "last": "2026-04-30"}
 PAIRS = (
     ("today", {"day": "2026-04-14", "crew": "1"}),
@@ -90,6 +91,7 @@ PAIRS = (
 )
 QUERIES = ("day", "crew", "q", "page", "state", "visit", "bed", "client", "planting")
 QUERIES += ("first", "last", "next", "kind", "number", "words", "look")
+QUERIES += ("station", "year")
 
 
 def trouble(
