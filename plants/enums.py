@@ -69,6 +69,7 @@ class ShadeKind(TextChoices):
     FENCE = "fence", _("fence")
     TREE = "tree", _("tree")
     HEDGE = "hedge", _("hedge")
+    SHRUB = "shrub", _("shrub")
 
 
 class AgeKnown(TextChoices):

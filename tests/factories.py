@@ -152,6 +152,21 @@ class BedFactory(DjangoModelFactory):
     depth_m = Decimal("0.2032")
 
 
+class ShadeFactory(DjangoModelFactory):
+    """A fence of 6 ft, 3 ft to the south of a bed."""
+
+    class Meta:
+        model = plants.Shade
+
+    bed = factory.SubFactory(BedFactory)
+    kind = "fence"
+    side = "S"
+    height_text = "6 ft"
+    height_m = Decimal("1.8288")
+    distance_text = "3 ft"
+    distance_m = Decimal("0.9144")
+
+
 class GroupFactory(DjangoModelFactory):
     """A group of the firm's own with the least the engine takes."""
 

@@ -107,6 +107,10 @@ class FirmForm(forms.ModelForm):
         ),
         (_("Take-off"), ("count_rounding", "settling_percent")),
         (
+            _("Words for light"),
+            ("full_sun_h", "part_sun_h", "afternoon_sun_h"),
+        ),
+        (
             _("The yard, rounds and emergencies"),
             (
                 "latitude",
@@ -133,6 +137,9 @@ class FirmForm(forms.ModelForm):
             "payment_days",
             "count_rounding",
             "settling_percent",
+            "full_sun_h",
+            "part_sun_h",
+            "afternoon_sun_h",
             "latitude",
             "longitude",
             "round_sent_at",
@@ -148,6 +155,13 @@ class FirmForm(forms.ModelForm):
             **HourForm.Meta.help_texts,
             "margin_percent": _("of the price"),
             "settling_percent": _("of the volume"),
+            "full_sun_h": _(
+                "of direct sun a day in the growing season; 6 is the common reading"
+            ),
+            "part_sun_h": _(
+                "4 is the common reading, Oregon State University extension has 3"
+            ),
+            "afternoon_sun_h": _("2 is common practice, no source"),
             "latitude": _("south of the equator with a minus"),
             "longitude": _("west of Greenwich with a minus"),
         }
@@ -156,6 +170,9 @@ class FirmForm(forms.ModelForm):
             **HourForm.Meta.widgets,
             "margin_percent": with_unit("%"),
             "settling_percent": with_unit("%"),
+            "full_sun_h": with_unit(_("hours")),
+            "part_sun_h": with_unit(_("hours")),
+            "afternoon_sun_h": with_unit(_("hours")),
             "quote_valid_days": with_unit(_("days")),
             "payment_days": with_unit(_("days")),
             "latitude": with_unit("°"),
@@ -198,6 +215,15 @@ class FirmForm(forms.ModelForm):
                 self.add_error(
                     name, _now("This lies between -%d and %d degrees.") % (bound, bound)
                 )
+        full, part = cleaned.get("full_sun_h"), cleaned.get("part_sun_h")
+        if full is not None and part is not None and not 0 < part < full <= 24:
+            self.add_error(
+                "part_sun_h",
+                _now("Part sun begins over 0 hours and under the hours of full sun."),
+            )
+        after = cleaned.get("afternoon_sun_h")
+        if after is not None and not 0 <= after <= 12:
+            self.add_error("afternoon_sun_h", _now("An afternoon has 0 to 12 hours."))
         if (cleaned.get("latitude") is None) != (cleaned.get("longitude") is None):
             if not {"latitude", "longitude"} & set(self.errors):
                 self.add_error(

@@ -69,6 +69,20 @@ class Firm(models.Model):
     settling_percent = models.DecimalField(
         _("settling of soil mixes"), max_digits=4, decimal_places=1, default=15
     )
+    # From how many hours of direct sun a day a bed is called what; see
+    # plants.sun.year.Thresholds for who uses which.
+    full_sun_h = models.DecimalField(
+        _("full sun from"), max_digits=3, decimal_places=1, default=6
+    )
+    part_sun_h = models.DecimalField(
+        _("part sun and part shade from"), max_digits=3, decimal_places=1, default=4
+    )
+    afternoon_sun_h = models.DecimalField(
+        _("part sun, not part shade, with so much after solar noon"),
+        max_digits=3,
+        decimal_places=1,
+        default=2,
+    )
     quote_valid_days = models.PositiveSmallIntegerField(
         _("days an offer stands"), default=30
     )
@@ -109,6 +123,16 @@ class Firm(models.Model):
             models.CheckConstraint(
                 condition=Q(hour_price__gte=0, hour_cost__gte=0),
                 name="firm_hour_rates_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    part_sun_h__gt=0,
+                    full_sun_h__gt=F("part_sun_h"),
+                    full_sun_h__lte=24,
+                    afternoon_sun_h__gte=0,
+                    afternoon_sun_h__lte=12,
+                ),
+                name="firm_sun_hours_in_order",
             ),
         ]
 

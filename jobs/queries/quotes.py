@@ -76,8 +76,12 @@ def lines_with(line: QuoteLine) -> list[QuoteLine]:
 
 
 def beds_of(garden: Garden) -> list[Bed]:
-    """The garden's beds by name, each knowing the garden; one query."""
-    beds = list(Bed.objects.filter(garden=garden).order_by("name", "id"))
+    """The garden's beds by name with what shades them; two queries."""
+    beds = list(
+        Bed.objects.filter(garden=garden)
+        .prefetch_related("shades")
+        .order_by("name", "id")
+    )
     for bed in beds:
         bed.garden = garden
     return beds
@@ -277,7 +281,8 @@ def _by_bed(
     rows: Sequence[QuoteLine], beds: Sequence[Bed], shows: Display
 ) -> tuple[BedShown, ...]:
     """The lines under their beds, every bed of the garden among them."""
-    sites = {bed.pk: site_of(bed) for bed in beds}
+    firm = firm_or_blank()
+    sites = {bed.pk: site_of(bed, firm=firm) for bed in beds}
     by_bed: dict[int | None, list[LineShown]] = defaultdict(list)
     kinds = list(LineKind)
     for row in sorted(rows, key=lambda row: kinds.index(LineKind(row.kind))):

@@ -13,6 +13,15 @@ from firm.actions.record import SomebodyElseChangedIt, record
 from firm.models import Person
 from plants.models import Bed, Garden, Shade
 
+# What is forgotten of a shade whose place is given in numbers again.
+NOWHERE_DRAWN: dict[str, None] = {
+    "bearing_deg": None,
+    "at_east_m": None,
+    "at_north_m": None,
+    "to_east_m": None,
+    "to_north_m": None,
+}
+
 
 class BedNameTaken(Exception):
     """Another bed of the garden has this name."""
@@ -72,7 +81,7 @@ class BedDetails:
 
 @dataclass(frozen=True, kw_only=True)
 class ShadeDetails:
-    """Something that keeps sun off a bed."""
+    """Something that keeps sun off a bed; ROW is the row it changes, if any."""
 
     kind: str
     side: str
@@ -81,6 +90,11 @@ class ShadeDetails:
     distance_text: str
     distance_m: Decimal
     is_evergreen: bool = False
+    row: int | None = None
+
+    def values(self) -> dict[str, Any]:
+        """The details as columns of the row."""
+        return {name: value for name, value in vars(self).items() if name != "row"}
 
 
 @transaction.atomic
@@ -98,7 +112,7 @@ def add_bed(
             bed = Bed.objects.create(garden=garden, **details.values())
     except IntegrityError as error:
         raise _named_or(error, garden=garden, name=details.name) from error
-    Shade.objects.bulk_create(Shade(bed=bed, **vars(shade)) for shade in shades)
+    Shade.objects.bulk_create(Shade(bed=bed, **shade.values()) for shade in shades)
     record(
         action="bed added",
         subject=bed,
@@ -134,8 +148,7 @@ def change_bed(
         ) from error
     if changed != 1:
         raise SomebodyElseChangedIt
-    bed.shades.all().delete()
-    Shade.objects.bulk_create(Shade(bed=bed, **vars(shade)) for shade in shades)
+    _write_shades(bed, shades)
     bed.refresh_from_db()
     record(
         action="bed changed",
@@ -145,6 +158,24 @@ def change_bed(
         by=by,
     )
     return bed
+
+
+def _write_shades(bed: Bed, shades: Sequence[ShadeDetails]) -> None:
+    """Let BED have exactly these shades; what the sketch knows of a row stays.
+
+    A row whose side or distance was typed anew loses the place that was drawn for it.
+    """
+    kept = [shade.row for shade in shades if shade.row is not None]
+    bed.shades.exclude(pk__in=kept).delete()
+    for shade in shades:
+        row = bed.shades.filter(pk=shade.row or 0)
+        row.exclude(
+            kind=shade.kind, side=shade.side, distance_m=shade.distance_m
+        ).update(**NOWHERE_DRAWN)
+        # A tree that was made lower than its clear trunk is measured again.
+        row.filter(trunk_m__gte=shade.height_m).update(trunk_text="", trunk_m=None)
+        if not row.update(**shade.values()):
+            Shade.objects.create(bed=bed, **shade.values())
 
 
 def _named_or(

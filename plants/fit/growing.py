@@ -21,7 +21,7 @@ from plants.soil import ph_words
 
 def light(site: Site, needs: Needs) -> Criterion:
     if site.sun_hours is not None and needs.sun_hours is not None:
-        return _sun_hours(site.sun_hours, needs.sun_hours)
+        return _sun_hours(site, site.sun_hours, needs.sun_hours)
     needed = alternatives(needs.light_best)
     if not needs.light_best:
         return plant_missing("light", "light", site.light or NOT_RECORDED, "light")
@@ -47,10 +47,11 @@ def light(site: Site, needs: Needs) -> Criterion:
             said = (
                 f"It wants {needed}; in {site.light} it grows thin and hardly flowers."
             )
-    return Criterion("light", "light", needed, site.light, verdict, said)
+    found = site.told("light", site.light)
+    return Criterion("light", "light", needed, found, verdict, said)
 
 
-def _sun_hours(here: Decimal, wanted: tuple[Decimal, Decimal]) -> Criterion:
+def _sun_hours(site: Site, here: Decimal, wanted: tuple[Decimal, Decimal]) -> Criterion:
     low, high = wanted
     needed = f"{plain(low, places=1)} to {plain(high, places=1)} h of direct sun"
     found = f"{plain(here, places=1)} h of direct sun"
@@ -62,6 +63,7 @@ def _sun_hours(here: Decimal, wanted: tuple[Decimal, Decimal]) -> Criterion:
         by = f"{plain(apart, places=1)} h too {'little' if short else 'much'}"
         verdict = Verdict.BEARABLE if apart <= 1 else Verdict.WRONG
         said = f"It wants {needed} a day and has {found}: {by}."
+    found = site.told("light", found)
     return Criterion("light", "light", needed, found, verdict, said)
 
 
@@ -83,6 +85,7 @@ def latest_sun(site: Site, needs: Needs) -> Criterion | None:
     else:
         verdict = Verdict.WRONG
         said = f"It wants {needed}, and has {found}: its leaves wilt and burn."
+    found = site.told("latest_sun", found)
     return Criterion("latest-sun", "afternoon sun", needed, found, verdict, said)
 
 

@@ -31,6 +31,12 @@ class Site:
     cats: bool | None = None
     horses: bool | None = None
     deer: bool | None = None
+    # Which of these were computed and not seen: "light", "latest_sun".
+    computed: frozenset[str] = frozenset()
+
+    def told(self, what: str, words: str) -> str:
+        """WORDS, and that they were computed where they were."""
+        return f"{words}, computed" if what in self.computed else words
 
 
 @dataclass(frozen=True, kw_only=True)

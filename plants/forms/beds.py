@@ -21,6 +21,8 @@ LONGEST_M = Decimal(500)
 # Larger than the largest that the take-off of quotes accepts makes no bed.
 LARGEST_M2 = Decimal(100_000)
 MOST_PIECES = 20
+# The largest number that a row can have.
+MOST_ROW = 2**63 - 1
 UNKNOWN = ("", _("not known"))
 TIMES = re.compile(r"\s*(?:[x×*]|\bby\b)\s*", re.IGNORECASE)
 SIZES = {
@@ -310,6 +312,9 @@ class ShadeForm(forms.Form):
     is_evergreen = forms.BooleanField(
         label=_("evergreen, if it is a tree or hedge"), required=False
     )
+    row = forms.IntegerField(
+        min_value=1, max_value=MOST_ROW, required=False, widget=forms.HiddenInput
+    )
 
     def __init__(self, *args: Any, display: Display, **options: Any) -> None:
         super().__init__(*args, **options)
@@ -326,6 +331,7 @@ class ShadeForm(forms.Form):
             distance_text=data["distance"].text,
             distance_m=data["distance"].metres,
             is_evergreen=data["is_evergreen"],
+            row=data["row"],
         )
 
 
@@ -373,6 +379,7 @@ def shade_values(bed: Bed | None) -> list[dict[str, Any]]:
             "height": shade.height_text,
             "distance": shade.distance_text,
             "is_evergreen": shade.is_evergreen,
+            "row": shade.pk,
         }
         for shade in bed.shades.order_by("id")
     ]

@@ -85,6 +85,10 @@ class Bed(models.Model):
     # [{"length_text", "width_text", "length_m", "width_m"}]: decimals as text.
     pieces = models.JSONField(default=list, blank=True)
     facing = models.CharField(_("faces"), max_length=5, choices=Facing, blank=True)
+    # Degrees from the north by the east, where a compass was held; null: as FACING.
+    bearing_deg = models.PositiveSmallIntegerField(
+        _("looks to, by compass"), null=True, blank=True
+    )
     light = models.CharField(_("light"), max_length=12, choices=Light, blank=True)
     latest_sun = models.TimeField(_("latest direct sun"), null=True, blank=True)
     texture = models.CharField(_("soil"), max_length=12, choices=Texture, blank=True)
@@ -122,29 +126,113 @@ class Bed(models.Model):
                 condition=Q(depth_m__isnull=True) | Q(depth_m__gt=0),
                 name="bed_depth_over_0",
             ),
+            models.CheckConstraint(
+                condition=Q(bearing_deg__isnull=True) | Q(bearing_deg__lt=360),
+                name="bed_bearing_under_360",
+            ),
         ]
 
     def __str__(self) -> str:
         return self.name
 
 
+def _metres() -> models.DecimalField:
+    """A length that may be missing, in exact metres."""
+    return models.DecimalField(max_digits=14, decimal_places=9, null=True, blank=True)
+
+
 class Shade(models.Model):
-    """Something that keeps sun off a bed."""
+    """Something that keeps sun off a bed.
+
+    A house, wall, fence or hedge has a base line: square to the way from the bed's
+    middle to SIDE (or BEARING_DEG), DISTANCE off the bed's edge, LENGTH long (null:
+    past both ends of the bed), its middle OFFSET to the right as seen from the bed.
+    Where AT and TO are there, the line was drawn on the sketch and runs between them.
+    A tree or shrub stands on that way, or AT its place on the sketch.
+    """
 
     bed = models.ForeignKey(Bed, on_delete=models.CASCADE, related_name="shades")
     kind = models.CharField(_("what"), max_length=10, choices=ShadeKind)
     side = models.CharField(_("side"), max_length=5, choices=Facing)
+    bearing_deg = models.PositiveSmallIntegerField(
+        _("direction by compass"), null=True, blank=True
+    )
     height_text = models.CharField(_("height"), max_length=40)
     height_m = models.DecimalField(max_digits=14, decimal_places=9)
     distance_text = models.CharField(_("distance"), max_length=40)
     distance_m = models.DecimalField(max_digits=14, decimal_places=9)
     is_evergreen = models.BooleanField(_("evergreen"), default=False)
+    length_text = models.CharField(_("length"), max_length=40, blank=True)
+    length_m = _metres()
+    offset_text = models.CharField(_("to the right"), max_length=40, blank=True)
+    offset_m = _metres()
+    spread_text = models.CharField(_("spread"), max_length=40, blank=True)
+    spread_m = _metres()
+    trunk_text = models.CharField(_("clear trunk"), max_length=40, blank=True)
+    trunk_m = _metres()
+    # Null: the published means, see plants.sun.shades.
+    in_leaf_percent = models.PositiveSmallIntegerField(
+        _("sun that comes through in leaf"), null=True, blank=True
+    )
+    bare_percent = models.PositiveSmallIntegerField(
+        _("sun that comes through without leaves"), null=True, blank=True
+    )
+    # Metres to the east and to the north of the bed's middle.
+    at_east_m = _metres()
+    at_north_m = _metres()
+    to_east_m = _metres()
+    to_north_m = _metres()
 
     class Meta:
         constraints = [
             models.CheckConstraint(
                 condition=Q(height_m__gt=0, distance_m__gte=0),
                 name="shade_height_over_0_and_distance_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=Q(bearing_deg__isnull=True) | Q(bearing_deg__lt=360),
+                name="shade_bearing_under_360",
+            ),
+            models.CheckConstraint(
+                condition=(Q(length_m__isnull=True) | Q(length_m__gt=0))
+                & (Q(spread_m__isnull=True) | Q(spread_m__gt=0)),
+                name="shade_length_and_spread_over_0",
+            ),
+            models.CheckConstraint(
+                condition=Q(trunk_m__isnull=True)
+                | Q(trunk_m__gte=0, trunk_m__lt=F("height_m")),
+                name="shade_trunk_shorter_than_the_tree",
+                violation_error_message=_(
+                    "The clear trunk is shorter than the whole tree."
+                ),
+            ),
+            models.CheckConstraint(
+                condition=(
+                    Q(in_leaf_percent__isnull=True) | Q(in_leaf_percent__lte=100)
+                )
+                & (Q(bare_percent__isnull=True) | Q(bare_percent__lte=100)),
+                name="shade_passes_0_to_100_percent",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    at_east_m__isnull=True,
+                    at_north_m__isnull=True,
+                    to_east_m__isnull=True,
+                    to_north_m__isnull=True,
+                )
+                | Q(
+                    at_east_m__isnull=False,
+                    at_north_m__isnull=False,
+                    to_east_m__isnull=True,
+                    to_north_m__isnull=True,
+                )
+                | Q(
+                    at_east_m__isnull=False,
+                    at_north_m__isnull=False,
+                    to_east_m__isnull=False,
+                    to_north_m__isnull=False,
+                ),
+                name="shade_places_are_whole",
             ),
         ]
 

@@ -5,6 +5,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.db.models import prefetch_related_objects
+
+from firm.queries import firm_or_blank
 from firm.units import Display
 from plants import care, drawings, fit
 from plants.care.anchors import year_anchors
@@ -228,7 +231,9 @@ def _fillers(
         .order_by("botanical", "id")
     )
     known = local_blooms([beds[0].garden.station_id])
-    sites = {bed.pk: site_of(bed, climate=climate) for bed in beds}
+    prefetch_related_objects(beds, "shades")
+    firm = firm_or_blank()
+    sites = {bed.pk: site_of(bed, climate=climate, firm=firm) for bed in beds}
     by_pk = {bed.pk: bed for bed in beds}
     judged: dict[int, tuple[Bed, fit.Fit] | None] = {}
     found: list[list[Filler]] = [[] for _gap in gaps]

@@ -5,13 +5,18 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from firm.models import Firm
+from firm.queries import firm_or_blank
 from firm.units import Display
 from plants import fit
 from plants.climate import Climate
+from plants.enums import Facing
 from plants.models import Bed, Plant
 from plants.queries.care.climates import climate_of
+from plants.queries.sun import bed_light
 
 US = Display("us")
+MOST_SUN_H = 14.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,13 +46,44 @@ def narrowest_m(bed: Bed) -> Decimal | None:
     return max(sides, default=None)
 
 
-def site_of(bed: Bed, *, climate: Climate | None = None) -> fit.Site:
-    """What is known of BED; no query when garden, client and station were selected."""
+def computed_sun(bed: Bed, *, firm: Firm | None = None) -> dict[str, Any]:
+    """What is computed of BED's sun for what nobody typed; empty when all was typed.
+
+    Shades that came with the bed and a FIRM that is passed in save two queries.
+    """
+    if bed.light and bed.latest_sun is not None:
+        return {}
+    if not bed.shades.all() and bed.facing != Facing.OPEN:
+        return {}
+    found = bed_light(bed, firm=firm or firm_or_blank())
+    if found.sun is None or not found.counts:
+        return {}
+    told: dict[str, Any] = {}
+    if not bed.light:
+        told["light"] = found.sun.light
+        # The catalogue writes 14 for as much sun as there is; the far north has more.
+        told["sun_hours"] = Decimal(f"{min(found.sun.season_h, MOST_SUN_H):.1f}")
+    if bed.latest_sun is None and found.latest is not None:
+        told["latest_sun"] = found.latest
+    return {**told, "computed": frozenset(told)}
+
+
+def site_of(
+    bed: Bed, *, climate: Climate | None = None, firm: Firm | None = None
+) -> fit.Site:
+    """What is known of BED, its light as typed, else as computed.
+
+    No query when garden, client, station and shades were selected and FIRM is passed.
+    """
     here = climate or climate_of(bed.garden)
     client = bed.garden.client
+    sun_here = {
+        "light": bed.light or None,
+        "latest_sun": bed.latest_sun,
+        **computed_sun(bed, firm=firm),
+    }
     return fit.Site(
-        light=bed.light or None,
-        latest_sun=bed.latest_sun,
+        **sun_here,
         ph=bed.ph,
         # An empty box is no test with vinegar.
         has_free_lime=True if bed.has_free_lime else None,

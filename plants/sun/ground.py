@@ -181,6 +181,22 @@ def reach(ground: Ground, bearing_deg: float) -> float:
     return max(x * way[0] + y * way[1] for ring in ground for x, y in ring)
 
 
+def edge(ground: Ground, bearing_deg: float) -> float:
+    """How far the bed's edge lies from its middle along a bearing."""
+    way = (sin(radians(bearing_deg)), cos(radians(bearing_deg)))
+    found = [0.0]
+    for ring in ground:
+        for a, b in _sides(ring):
+            run = (b[0] - a[0], b[1] - a[1])
+            cross = way[0] * run[1] - way[1] * run[0]
+            if abs(cross) < 1e-12:
+                continue
+            share = (a[0] * way[1] - a[1] * way[0]) / cross
+            if -1e-9 <= share <= 1 + 1e-9:
+                found.append((a[0] * run[1] - a[1] * run[0]) / cross)
+    return max(found)
+
+
 @lru_cache(maxsize=1024)
 def spots(ground: Ground) -> tuple[Point, ...]:
     """Eight or nine spots spread evenly over any bed, each for the same area.

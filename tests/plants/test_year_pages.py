@@ -292,8 +292,9 @@ def test_the_bloom_page_asks_the_same_questions_for_any_number(
 
     # Session, person, firm for its day and its name, garden; plantings, plants, groups;
     # instructions, observed bloom, rules, closed seasons, degree days of the climate
-    # and of its region; beds; the catalogue and once more degree days.
-    with django_assert_num_queries(18):
+    # and of its region; beds, what shades them, the firm for its words of light; the
+    # catalogue and once more degree days.
+    with django_assert_num_queries(20):
         page = owner_client.get(reverse("garden-bloom", args=[garden.pk]))
     assert len(page.context["page"].rows) == count
 
