@@ -10,6 +10,7 @@ from firm.registry import FirstStep, registry
 AUDIT_LABELS = {
     "bed added": "measured a bed",
     "bed changed": "changed a bed",
+    "bed turned": "turned a bed on its sketch",
     "bloom corrected": "put down a group's degree days in a climate",
     "bloom correction taken back": "took a group's degree days in a climate back",
     "bloom seen": "wrote down what was seen on a plant",
@@ -22,6 +23,8 @@ AUDIT_LABELS = {
     "planting changed": "changed a planting",
     "planting recorded": "recorded a planting",
     "planting state said": "said how a planting fares",
+    "shade placed": "placed what shades a bed",
+    "shade removed": "removed what shaded a bed",
     "station changed": "changed a climate",
     "station written": "wrote down a climate",
 }

@@ -8,6 +8,7 @@ from plants.views import (
     gardens,
     plantings,
     seen,
+    sketch,
     take_over,
     years,
 )
@@ -44,6 +45,14 @@ urlpatterns = [
     path("instructions/<int:pk>/end/", gardens.instruction_end, name="instruction-end"),
     path("gardens/<int:pk>/beds/new/", beds.bed_new, name="bed-new"),
     path("beds/<int:pk>/change/", beds.bed_change, name="bed-change"),
+    path("beds/<int:pk>/sketch/", sketch.sketch, name="bed-sketch"),
+    path("beds/<int:pk>/sketch/undo/", sketch.sketch_undo, name="bed-sketch-undo"),
+    path("beds/<int:pk>/sketch/turn/", sketch.bed_turn, name="bed-turn"),
+    path(
+        "beds/<int:pk>/sketch/<int:row>/remove/",
+        sketch.shade_remove,
+        name="shade-remove",
+    ),
     path("beds/<int:pk>/fit/", beds.bed_fit, name="bed-fit"),
     path("beds/<int:pk>/fit/<slug:key>/", beds.bed_fit_plant, name="bed-fit-plant"),
     path(

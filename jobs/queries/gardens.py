@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from firm.models import Contact
+from firm.models import Contact, Firm
 from firm.units import Display
 from jobs import takeoff
 from jobs.enums import VisitState
@@ -14,6 +14,7 @@ from jobs.queries.quantities import area_of, shape_of
 from plants.enums import PlantingState
 from plants.models import Bed, Garden, Planting, StandingInstruction
 from plants.queries import gardens as places
+from plants.queries.sun import BedLight, bed_light
 
 # The garden page shows the latest of each; older papers are met from these.
 SHOWN = 20
@@ -80,10 +81,12 @@ class BedPage:
     # Cubic metres, for the small unit beside the one that is ordered in.
     soil_m3: Decimal | None
     refused: str
+    light: BedLight
 
 
-def bed_page(*, pk: int, display: Display) -> BedPage | None:
-    """The page of a bed with its take-off; None when there is none."""
+def bed_page(*, pk: int, firm: Firm) -> BedPage | None:
+    """The page of a bed with its take-off and its sun; None when there is none."""
+    display = Display(firm.units)
     bed = places.bed(pk=pk)
     if bed is None:
         return None
@@ -106,4 +109,5 @@ def bed_page(*, pk: int, display: Display) -> BedPage | None:
         soil=soil,
         soil_m3=soil_m3,
         refused=refused,
+        light=bed_light(bed, firm=firm),
     )

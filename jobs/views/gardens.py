@@ -10,7 +10,6 @@ from firm.access import StaffRequest, needs
 from firm.context import MENU
 from firm.permissions import Permission
 from firm.queries import firm_or_blank
-from firm.units import Display
 from jobs.queries.gardens import bed_page, garden_page
 
 
@@ -47,7 +46,7 @@ def garden(request: StaffRequest, pk: int) -> HttpResponse:
 @require_safe
 def bed(request: StaffRequest, pk: int) -> HttpResponse:
     """A bed: its plan, area and volumes, and what grows in it."""
-    page = bed_page(pk=pk, display=Display(firm_or_blank().units))
+    page = bed_page(pk=pk, firm=firm_or_blank())
     if page is None:
         raise Http404
     return render(request, "jobs/bed.html", {"page": page, "bed": page.bed})

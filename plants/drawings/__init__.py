@@ -14,6 +14,14 @@ from plants.drawings.gardens import YearRow, garden_year
 from plants.drawings.habits import HABITS, habit_drawing, one_colour_of
 from plants.drawings.places import Circle, Pieces, PlanPlanting, Rectangle, Shape
 from plants.drawings.seen import FlowerYear, first_flowers
+from plants.drawings.sun import (
+    SketchThing,
+    SunMonth,
+    bed_sketch,
+    clock_words,
+    span_words,
+    sun_chart,
+)
 from plants.drawings.svg import Gettext
 from plants.drawings.years import Span, Window, care_year
 
@@ -30,16 +38,22 @@ __all__ = [
     "PlanPlanting",
     "Rectangle",
     "Shape",
+    "SketchThing",
     "Span",
+    "SunMonth",
     "Window",
     "YearRow",
     "bed_plan",
+    "bed_sketch",
     "bloom_calendar",
     "bloom_gaps",
     "care_year",
+    "clock_words",
     "cut_drawing",
     "first_flowers",
     "garden_year",
     "habit_drawing",
     "one_colour_of",
+    "span_words",
+    "sun_chart",
 ]

@@ -16,15 +16,19 @@ from plants.drawings import (
     Pieces,
     PlanPlanting,
     Rectangle,
+    SketchThing,
     Span,
+    SunMonth,
     Window,
     YearRow,
     bed_plan,
+    bed_sketch,
     bloom_calendar,
     care_year,
     cut_drawing,
     garden_year,
     habit_drawing,
+    sun_chart,
 )
 from plants.drawings.svg import LETTER_EM
 
@@ -160,6 +164,54 @@ DRAWINGS: dict[str, Draw] = {
     ),
     "bed, long and empty": lambda prefix: bed_plan(
         Rectangle(length_m=Decimal(30), width_m=Decimal("0.5")), [], prefix=prefix
+    ),
+    "sun": lambda prefix: sun_chart(
+        [
+            SunMonth(
+                label="Jan",
+                before_noon_h=4.6,
+                after_noon_h=0.25,
+                up_h=9.4,
+                first_h=7.4,
+                last_h=12.5,
+            ),
+            SunMonth(
+                label="Feb",
+                before_noon_h=0,
+                after_noon_h=0,
+                up_h=0,
+                first_h=None,
+                last_h=None,
+            ),
+            # Far in the north the sun sets after midnight.
+            SunMonth(
+                label="Jun",
+                before_noon_h=12,
+                after_noon_h=12,
+                up_h=24,
+                first_h=1.0,
+                last_h=25.0,
+            ),
+        ],
+        title=NASTY,
+        prefix=prefix,
+    ),
+    "sketch": lambda prefix: bed_sketch(
+        [((-3, -1), (3, -1), (3, 1), (-3, 1))],
+        [
+            SketchThing(letter="A", label=NASTY, points=((-1e6, 2), (1e6, 2))),
+            SketchThing(letter="B", label="tree", points=((5, 5),), spread_m=4),
+            SketchThing(letter="C", label="far tree", points=((90, 0),), spread_m=4),
+        ],
+        reach_m=9,
+        shadows=[((4, 4), (6, 4), (60, 60)), ()],
+        spots=[((0, 0), True), ((1, 0), False)],
+        sun_from_deg=225,
+        said=NASTY,
+        prefix=prefix,
+    ),
+    "sketch, nothing around": lambda prefix: bed_sketch(
+        [], [], reach_m=4, prefix=prefix
     ),
     "hours": lambda prefix: hours_against_capacity(
         [

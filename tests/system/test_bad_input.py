@@ -76,13 +76,14 @@ NASTY = {
 PARTS = 6
 # These look right to a form, so that they reach what is behind it.
 DEEP = ("nul", "beyond 32 bits", "the last day", "other digits", "line breaks")
-ASKED = ("bed-fit", "books", "clients", "garden-new", "gardens", "hours-new")
-ASKED += ("instruction-new", "login", "messages", "planting-new", "plants")
+ASKED = ("bed-fit", "bed-sketch", "books", "clients", "garden-new", "gardens")
+ASKED += ("hours-new", "instruction-new", "login", "messages", "planting-new", "plants")
 ASKED += ("quote-line-new", "quotes", "single-visit-new", "today", "week")
 ASKED += ("seen", "visit-place", "garden-bloom", "garden-year")
 MONTH = {"first": "2026-04-01", "last": "2026-04-30"}
 PAIRS = (
     ("today", {"day": "2026-04-14", "crew": "1"}),
+    ("bed-sketch", {"day": "2026-04-14", "hour": "15:00", "shade": "1"}),
     ("round-sheet", {"day": "2026-04-14"}),
     ("hours-new", {"day": "2026-04-14", "crew": "1", "visit": "1"}),
     ("books", MONTH),

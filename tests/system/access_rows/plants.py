@@ -5,6 +5,7 @@ from types import SimpleNamespace
 from typing import Any
 
 from plants.models import ObservedBloom, StandingInstruction
+from tests.factories import BedFactory, ShadeFactory
 from tests.system.access_rows import Permission, Row
 
 SEE = Permission.SEE_GARDENS
@@ -34,6 +35,12 @@ ROWS: dict[str, Row] = {
     "instruction-end": Row(EDIT, get=None, post=302, sample="instruction"),
     "bed-new": Row(EDIT, post=200, sample="garden"),
     "bed-change": Row(EDIT, post=200, sample="bed"),
+    "bed-sketch": Row(EDIT, post=200, sample="sketch"),
+    "bed-sketch-undo": Row(EDIT, get=None, post=302, sample="sketch"),
+    "bed-turn": Row(EDIT, get=None, post=200, sample="sketch"),
+    "shade-remove": Row(
+        EDIT, get=None, post=302, sample="shade", data={"version": "1"}
+    ),
     "bed-fit": Row(SEE, sample="bed"),
     "bed-fit-plant": Row(SEE, sample="bed and plant"),
     "planting-new": Row(EDIT, post=200, sample="garden"),
@@ -59,7 +66,10 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
     observed = ObservedBloom.objects.create(
         planting=base.planting, stage="first bloom", day=dt.date(2026, 6, 1)
     )
+    shade = ShadeFactory(bed=BedFactory(garden=base.garden))
     return {
+        "sketch": {"pk": shade.bed_id},
+        "shade": {"pk": shade.bed_id, "row": shade.pk},
         "instruction": {"pk": instruction.pk},
         "observation": {"pk": observed.pk},
         "group in a climate": {
