@@ -79,7 +79,7 @@ DEEP = ("nul", "beyond 32 bits", "the last day", "other digits", "line breaks")
 ASKED = ("bed-fit", "bed-sketch", "books", "clients", "garden-new", "gardens")
 ASKED += ("hours-new", "instruction-new", "login", "messages", "planting-new", "plants")
 ASKED += ("quote-line-new", "quotes", "single-visit-new", "today", "week")
-ASKED += ("seen", "visit-place", "garden-bloom", "garden-year")
+ASKED += ("ask", "seen", "visit-place", "garden-bloom", "garden-year")
 MONTH = {"first": "2026-04-01", "last": "2026-04-30"}
 PAIRS = (
     ("today", {"day": "2026-04-14", "crew": "1"}),
