@@ -16,6 +16,7 @@ AUDIT_LABELS = {
     "bloom seen": "wrote down what was seen on a plant",
     "bloom taken back": "took back what was seen on a plant",
     "catalogue loaded": "loaded the catalogue",
+    "figures chosen": "chose the figures of a climate",
     "garden changed": "changed a garden",
     "garden opened": "opened a garden",
     "instruction ended": "ended an instruction",
@@ -25,6 +26,9 @@ AUDIT_LABELS = {
     "planting state said": "said how a planting fares",
     "shade placed": "placed what shades a bed",
     "shade removed": "removed what shaded a bed",
+    "records dropped": "dropped a file of daily weather",
+    "records read": "read daily weather into a climate",
+    "records uploaded": "uploaded a file of daily weather",
     "station changed": "changed a climate",
     "station written": "wrote down a climate",
 }

@@ -185,3 +185,11 @@ class LineLayer(TextChoices):
     PLANT = "plant", _("this plant's own rule")
     GARDEN = "garden", _("this garden's instruction")
     PLANTING = "planting", _("this planting's instruction")
+
+
+class RecordFileState(TextChoices):
+    """How far an uploaded file of daily weather is."""
+
+    WAITING = "waiting", _("waits for its columns")
+    READ = "read", _("read")
+    DROPPED = "dropped", _("dropped")

@@ -5,6 +5,7 @@ from django.urls import path
 from plants.views import (
     beds,
     catalogue,
+    climates,
     gardens,
     plantings,
     seen,
@@ -31,7 +32,25 @@ urlpatterns = [
     path("plants/<slug:key>/", catalogue.plant, name="plant"),
     path("climates/", catalogue.stations, name="stations"),
     path("climates/new/", catalogue.station_new, name="station-new"),
-    path("climates/<int:pk>/", catalogue.station_change, name="station-change"),
+    path(
+        "climates/from-records/",
+        climates.station_from_records,
+        name="station-from-records",
+    ),
+    path("climates/<int:pk>/", climates.station, name="station"),
+    path("climates/<int:pk>/change/", catalogue.station_change, name="station-change"),
+    path(
+        "climates/<int:pk>/records/", climates.station_records, name="station-records"
+    ),
+    path(
+        "climates/<int:pk>/figures/", climates.station_figures, name="station-figures"
+    ),
+    path("climates/files/<int:pk>/", climates.record_file, name="record-file"),
+    path(
+        "climates/files/<int:pk>/drop/",
+        climates.record_file_drop,
+        name="record-file-drop",
+    ),
     path("gardens/", gardens.gardens, name="gardens"),
     path("gardens/new/", gardens.garden_new, name="garden-new"),
     path("gardens/<int:pk>/change/", gardens.garden_change, name="garden-change"),

@@ -8,8 +8,9 @@ from django.db import IntegrityError, transaction
 
 from firm.actions.record import record
 from firm.models import Person
+from plants.actions.records import work_out
 from plants.climate import Climate, ClimateError
-from plants.models import BloomTable, Station
+from plants.models import BloomTable, Station, StationRecords
 
 
 class StationRefused(Exception):
@@ -35,6 +36,7 @@ def write_station(
 ) -> Station:
     """The new station, or STATION with its new figures.
 
+    While the figures of daily records are in use, those typed are kept beside them.
     BLOOM_TABLE is the region's table of bloom by degree days; a place outside of the
     region does not take it.
     """
@@ -56,8 +58,12 @@ def write_station(
     row.latitude = latitude
     row.longitude = longitude
     row.elevation_m = elevation_m
-    row.figures = figures
-    row.is_typed = True
+    kept = StationRecords.objects.filter(station=station).first() if station else None
+    if kept is not None and not row.is_typed:
+        kept.typed = figures
+    else:
+        row.figures = figures
+        row.is_typed = True
     row.bloom_table = bloom_table
     try:
         with transaction.atomic():
@@ -66,6 +72,10 @@ def write_station(
         raise StationRefused(
             f"There is already a climate named {name}.", field="name"
         ) from error
+    if kept is not None:
+        # Frost and evapotranspiration hang on the position, which may have moved.
+        kept.station = row
+        work_out(kept)
     record(
         action="station changed" if station else "station written",
         subject=row,

@@ -23,6 +23,13 @@ from plants.drawings.sun import (
     sun_chart,
 )
 from plants.drawings.svg import Gettext
+from plants.drawings.weather import (
+    RiskCurve,
+    RiskPart,
+    WeatherMonths,
+    frost_risk,
+    weather_year,
+)
 from plants.drawings.years import Span, Window, care_year
 
 __all__ = [
@@ -37,10 +44,13 @@ __all__ = [
     "Pieces",
     "PlanPlanting",
     "Rectangle",
+    "RiskCurve",
+    "RiskPart",
     "Shape",
     "SketchThing",
     "Span",
     "SunMonth",
+    "WeatherMonths",
     "Window",
     "YearRow",
     "bed_plan",
@@ -51,9 +61,11 @@ __all__ = [
     "clock_words",
     "cut_drawing",
     "first_flowers",
+    "frost_risk",
     "garden_year",
     "habit_drawing",
     "one_colour_of",
     "span_words",
     "sun_chart",
+    "weather_year",
 ]

@@ -257,10 +257,12 @@ class StationForm(forms.Form):
         return float(round_figure(millimetres, 3))
 
 
-def station_values(station: Station, display: Display) -> dict[str, Any]:
-    """What the form starts with, in the firm's units."""
+def station_values(
+    station: Station, display: Display, typed: Mapping[str, Any] | None = None
+) -> dict[str, Any]:
+    """What the form starts with, in the firm's units: TYPED or the figures in use."""
     us = display.system == "us"
-    figures = station.figures
+    figures = station.figures if typed is None else typed
 
     def warmth(value: float | None) -> Decimal | None:
         if value is None:

@@ -10,7 +10,7 @@ from plants.models.catalogue import (
     Rule,
     Source,
 )
-from plants.models.climate import Station
+from plants.models.climate import RecordFile, RecordYear, Station, StationRecords
 from plants.models.gardens import Bed, Garden, Shade, StandingInstruction
 from plants.models.plantings import ObservedBloom, Planting
 
@@ -26,10 +26,13 @@ __all__ = [
     "Plant",
     "PlantName",
     "Planting",
+    "RecordFile",
+    "RecordYear",
     "Rule",
     "Shade",
     "Source",
     "StandingInstruction",
     "Station",
     "StationBloom",
+    "StationRecords",
 ]

@@ -28,8 +28,8 @@ from plants.queries.care import (
     layered_specs,
     local_blooms,
     sources_by_key,
-    warmth_of,
 )
+from plants.queries.records import RecordedWarmth, recorded_warmths
 
 HALF_A_YEAR = dt.timedelta(days=183)
 COMPARED = (BloomStage.FIRST_BLOOM, BloomStage.BLOOM_OVER)
@@ -116,9 +116,13 @@ class SeenGroup:
 
 @dataclass(frozen=True, kw_only=True)
 class SeenPage:
-    """One group in one climate, with what the log suggests for it."""
+    """One group in one climate, with what the log suggests for it.
+
+    RECORDED_YEARS are those whose warmth is that of their own daily records.
+    """
 
     seen: SeenGroup
+    recorded_years: Sequence[int]
     suggestion: Suggestion | None
     correction: StationBloom | None
     sources: Mapping[str, Source]
@@ -214,9 +218,11 @@ def seen_page(*, station_id: int, key: str) -> SeenPage | None:
             known=engine.bloom
             and care.degree_days_here(climate_of_station(station), engine.bloom),
         )
+    warmths = _warmths(seen)
     return SeenPage(
         seen=seen,
-        suggestion=suggestion_of(seen),
+        recorded_years=sorted(warmths),
+        suggestion=suggestion_of(seen, warmths=warmths),
         correction=StationBloom.objects.filter(station=station, group=group)
         .select_related("made_by")
         .first(),
@@ -224,13 +230,26 @@ def seen_page(*, station_id: int, key: str) -> SeenPage | None:
     )
 
 
-def suggestion_of(seen: SeenGroup) -> Suggestion | None:
+def _warmths(seen: SeenGroup) -> dict[int, RecordedWarmth]:
+    """The recorded warmth of the years in which something was seen."""
+    return recorded_warmths(
+        station=seen.station,
+        climate=climate_of_station(seen.station),
+        years={row.year for row in seen.rows},
+    )
+
+
+def suggestion_of(
+    seen: SeenGroup, *, warmths: Mapping[int, RecordedWarmth] | None = None
+) -> Suggestion | None:
     """The degree days that the log of a group in a climate speaks for.
 
+    A year goes by its own daily records where they are kept, else by the mean of years.
     Of one planting the first day of its first flowers counts in a year, and the last
     day on which its bloom was over.
     """
     climate = climate_of_station(seen.station)
+    recorded = _warmths(seen) if warmths is None else warmths
     days: dict[tuple[str, int, int], list[dt.date]] = defaultdict(list)
     for row in seen.rows:
         if row.counts:
@@ -240,7 +259,7 @@ def suggestion_of(seen: SeenGroup) -> Suggestion | None:
     def sightings(stage: BloomStage) -> list[Sighting]:
         pick = max if stage == BloomStage.BLOOM_OVER else min
         return [
-            Sighting(pick(found), warmth_of(climate, year=year))
+            Sighting(pick(found), recorded.get(year, climate))
             for (of, _planting, year), found in sorted(days.items())
             if of == stage
         ]

@@ -17,6 +17,7 @@ from plants.actions.stations import StationRefused, write_station
 from plants.forms.search import PlantSearchForm
 from plants.forms.stations import StationForm, station_values
 from plants.queries import catalogue
+from plants.queries.records import typed_figures
 
 PER_PAGE = 50
 
@@ -98,10 +99,11 @@ def _station_page(request: StaffRequest, pk: int | None) -> HttpResponse:
     if pk is not None and station is None:
         raise Http404
     display = Display(firm_or_blank().units)
+    typed = typed_figures(station) if station else {}
     form = StationForm(
         request.POST if request.method == "POST" else None,
         display=display,
-        initial=station_values(station, display) if station else None,
+        initial=station_values(station, display, typed) if station else None,
     )
     if request.method == "POST" and form.is_valid():
         try:
@@ -110,7 +112,7 @@ def _station_page(request: StaffRequest, pk: int | None) -> HttpResponse:
                 latitude=form.cleaned_data["latitude"],
                 longitude=form.cleaned_data["longitude"],
                 elevation_m=form.elevation_m(),
-                figures=form.figures(kept=station.figures if station else None),
+                figures=form.figures(kept=typed),
                 now=clock.now(),
                 by=request.user,
                 station=station,
@@ -120,6 +122,11 @@ def _station_page(request: StaffRequest, pk: int | None) -> HttpResponse:
             form.add_error(refused.field or "name", str(refused))
         else:
             messages.success(request, _("The climate of %s was kept.") % made.name)
+            if not made.is_typed:
+                messages.info(
+                    request,
+                    _("Its dates still hang on the figures of its daily records."),
+                )
             return redirect(_way_back(request) or "stations")
     return render(
         request, "plants/station_form.html", {"form": form, "station": station}

@@ -1,7 +1,7 @@
 """What every drawing keeps to: safe text, words for the blind, letters big enough."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from xml.etree import ElementTree
 
@@ -16,9 +16,12 @@ from plants.drawings import (
     Pieces,
     PlanPlanting,
     Rectangle,
+    RiskCurve,
+    RiskPart,
     SketchThing,
     Span,
     SunMonth,
+    WeatherMonths,
     Window,
     YearRow,
     bed_plan,
@@ -26,9 +29,11 @@ from plants.drawings import (
     bloom_calendar,
     care_year,
     cut_drawing,
+    frost_risk,
     garden_year,
     habit_drawing,
     sun_chart,
+    weather_year,
 )
 from plants.drawings.svg import LETTER_EM
 
@@ -108,6 +113,36 @@ def _garden(prefix: str) -> str:
     )
 
 
+def _frost(prefix: str) -> str:
+    first = date(2002, 3, 1)
+    run = [(first + timedelta(days=at), max(1 - at / 60, 0)) for at in range(90)]
+    curves = tuple(
+        RiskCurve(label=f"{warmth} °F {NASTY}", days=tuple(run), told=f"10 % {NASTY}")
+        for warmth in (36, 32, 28)
+    )
+    return frost_risk(
+        [
+            RiskPart(label=f"Spring {NASTY}", curves=curves),
+            RiskPart(label="Autumn", curves=curves[:1]),
+        ],
+        prefix=prefix,
+    )
+
+
+def _weather(prefix: str) -> str:
+    return weather_year(
+        WeatherMonths(
+            first_month=7,
+            low=(-31.0, *range(-20, 2, 2)),
+            high=(-20.0, *range(12, 34, 2)),
+            rain=(0.0, *range(0, 220, 20)),
+            warmth_unit="°C",
+            rain_unit="mm",
+        ),
+        prefix=prefix,
+    )
+
+
 PLANTINGS = (
     PlanPlanting(number=1, label=NASTY, quantity=3, spread_m=Decimal("1.5")),
     PlanPlanting(number=12, label="Catmint", quantity=40),
@@ -147,6 +182,11 @@ DRAWINGS: dict[str, Draw] = {
         prefix=prefix,
     ),
     "garden year": _garden,
+    "frost risk": _frost,
+    "frost risk, nothing": lambda prefix: frost_risk(
+        [RiskPart(label="Spring", curves=())], prefix=prefix
+    ),
+    "weather": _weather,
     "bed, rectangle": lambda prefix: bed_plan(
         Rectangle(length_m=Decimal("9.144"), width_m=Decimal("2.4384")),
         PLANTINGS,

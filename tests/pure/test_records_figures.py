@@ -25,12 +25,15 @@ from plants.climate.records import (
     Period,
     RecordError,
     StationFigures,
+    autumn_risk,
     day_totals,
     degree_days_of_year,
     frosts_at,
     good_years,
+    month_day_of,
     period_of,
     read_records,
+    spring_risk,
     station_figures,
     zones_near,
 )
@@ -185,7 +188,27 @@ def test_a_place_without_any_frost_has_no_dates_and_a_season_of_all_year():
     )  # fmt: skip
     assert [found.spring_date(chance) for chance in (10, 50, 90)] == [None] * 3
     assert found.season_days(50) is None
-    assert found.spring_share_after(0) == found.autumn_share_by(364) == 0
+    assert [one.has_frost for one in found.spring] == [False] * 30
+
+
+def test_the_risk_of_frost_falls_through_spring_and_rises_through_autumn():
+    # Places in the cold season of five years, one of them without frost.
+    places = [240, 250, 260, 270, None]
+    assert [spring_risk(places, at) for at in (200, 250, 251, 271)] == [
+        0.8,
+        0.6,
+        0.4,
+        0,
+    ]
+    assert [autumn_risk(places, at) for at in (239, 240, 255, 364)] == [
+        0,
+        0.2,
+        0.4,
+        0.8,
+    ]
+    assert month_day_of(0, southern=False) == (8, 1)
+    assert month_day_of(0, southern=True) == (2, 1)
+    assert month_day_of(364, southern=False) == (7, 31)
 
 
 def test_a_southern_year_is_the_northern_one_half_a_year_later():

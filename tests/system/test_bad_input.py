@@ -150,10 +150,12 @@ def test_the_plausible_filling_of_each_form_is_taken(site: Site) -> None:
         if answer.status_code != 302:
             refused[key] = answer.status_code
     assert refused == {
-        # Nobody has that password, and there is no list of gardens in these words.
+        # Nobody has that password, and these words are no list of gardens and no days.
         "login": 200,
         "password-change": 200,
         "take-over": 200,
+        "station-records": 200,
+        "station-from-records": 200,
         # The deposit of a finished job and an instalment of a draft are not billed,
         # a running contract is not resumed, and a crew without stops has no order.
         "deposit-new": 200,

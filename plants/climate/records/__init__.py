@@ -27,7 +27,14 @@ from plants.climate.records.figures import (
     StationFigures,
     zones_near,
 )
-from plants.climate.records.frosts import THRESHOLDS_F, Frosts, frosts_at
+from plants.climate.records.frosts import (
+    THRESHOLDS_F,
+    Frosts,
+    autumn_risk,
+    frosts_at,
+    month_day_of,
+    spring_risk,
+)
 from plants.climate.records.ghcn import FLAGS
 from plants.climate.records.opening import MOST_BYTES
 from plants.climate.records.reading import read_records
@@ -62,14 +69,17 @@ __all__ = [
     "Report",
     "StationFigures",
     "YearTotals",
+    "autumn_risk",
     "day_totals",
     "degree_days_of_year",
     "frosts_at",
     "good_years",
     "laid_over",
+    "month_day_of",
     "period_of",
     "read_records",
     "records_of_years",
+    "spring_risk",
     "station_figures",
     "zones_near",
 ]

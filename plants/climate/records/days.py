@@ -83,10 +83,11 @@ class DailyRecords:
     def years(self) -> dict[int, dict[str, list[int | None]]]:
         """The readings by year and element, None where one is missing."""
         kept: dict[int, dict[str, list[int | None]]] = {}
+        is_read = self.is_read()
         for year in range(self.first_year, self.last_year + 1):
             first = self.place_of(date(year, 1, 1))
             after = self.place_of(date(year + 1, 1, 1))
-            if not self.is_read()[first:after].any():
+            if not is_read[first:after].any():
                 continue
             kept[year] = {
                 element: [

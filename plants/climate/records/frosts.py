@@ -83,23 +83,30 @@ class Frosts:
                 out.append((spring.year, 365 + autumn - spring.place))
         return out
 
-    def spring_share_after(self, place: int) -> float:
-        """Share of the years with a frost on or after a place of the cold season."""
-        return sum(one.place >= place for one in self.spring) / max(len(self.spring), 1)
-
-    def autumn_share_by(self, place: int) -> float:
-        """Share of the years with a frost on or before a place of the cold season."""
-        return sum(one.place <= place for one in self.autumn) / max(len(self.autumn), 1)
-
     def month_day(self, place: float) -> MonthDay:
         """Month and day of a place of the cold season."""
-        start = MONTH_STARTS[1 if self.southern else 7]
-        day = (start + math.floor(place + 0.5)) % 365
-        month = max(number for number in range(12) if MONTH_STARTS[number] <= day)
-        return month + 1, day - MONTH_STARTS[month] + 1
+        return month_day_of(place, southern=self.southern)
 
     def _date(self, place: float) -> MonthDay | None:
         return self.month_day(place) if math.isfinite(place) else None
+
+
+def month_day_of(place: float, *, southern: bool) -> MonthDay:
+    """Month and day of a place (0 to 364) of the cold season."""
+    start = MONTH_STARTS[1 if southern else 7]
+    day = (start + math.floor(place + 0.5)) % 365
+    month = max(number for number in range(12) if MONTH_STARTS[number] <= day)
+    return month + 1, day - MONTH_STARTS[month] + 1
+
+
+def spring_risk(places: Sequence[int | None], place: int) -> float:
+    """Share of the years with a frost on or after a place; None is a year without."""
+    return sum(one is not None and one >= place for one in places) / len(places)
+
+
+def autumn_risk(places: Sequence[int | None], place: int) -> float:
+    """Share of the years with a frost on or before a place; None is a year without."""
+    return sum(one is not None and one <= place for one in places) / len(places)
 
 
 def ranked(values: Sequence[float], percent: int) -> float:

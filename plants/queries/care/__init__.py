@@ -8,7 +8,6 @@ from plants.queries.care.climates import (
     climate_of,
     climate_of_station,
     firm_climate,
-    warmth_of,
 )
 from plants.queries.care.days import (
     DayAnswers,
@@ -78,5 +77,4 @@ __all__ = [
     "planting_year",
     "plantings_in",
     "sources_by_key",
-    "warmth_of",
 ]

@@ -1,6 +1,5 @@
 """Climates of gardens as the engine reads them."""
 
-from plants.care.phenology import Warmth
 from plants.climate import Climate
 from plants.models import Garden, Station
 
@@ -19,12 +18,3 @@ def firm_climate() -> tuple[Station, Climate] | None:
     """The station that was written down first, with its climate; None without one."""
     station = Station.objects.order_by("id").first()
     return (station, climate_of_station(station)) if station else None
-
-
-def warmth_of(climate: Climate, *, year: int) -> Warmth:
-    """What counts the degree days of a growing YEAR there.
-
-    Only the mean of years is known yet, so it counts for each of them.
-    """
-    del year
-    return climate
