@@ -87,6 +87,41 @@ def guide_strip(plant: Line, paper: Line, on_paper: Any = "") -> SafeString:
 
 
 @register.simple_tag
+def guide_bloom(paper: Line, on_paper: Any = "") -> SafeString:
+    """Which of the guide's plants flowers when; nothing where fewer than two do."""
+    rows = [
+        drawings.Bloom(
+            label=f"{plant['number']} {plant['common']}",
+            spans=tuple(
+                (day_of(first), day_of(last)) for first, last in plant["bloom"]
+            ),
+            colour=drawings.one_colour_of(plant["bloom_colour"] or ""),
+        )
+        for plant in paper["plants"]
+        if plant["bloom"]
+    ]
+    if len(rows) < 2:
+        return SafeString("")
+    start, end = day_of(paper["start"]), day_of(paper["end"])
+    return SafeString(
+        drawings.bloom_calendar(
+            sorted(rows, key=lambda row: row.spans),
+            start=start,
+            days=(end - start).days + 1,
+            title=gettext("In flower through the year"),
+            prefix="bloom",
+            width=720 if on_paper else 340,
+            beside=bool(on_paper),
+            # The garden may hold other plants, of which the guide knows nothing.
+            with_gaps=False,
+            # On paper each plant's own strip has its days.
+            with_dates=not on_paper,
+            gettext=gettext,
+        )
+    )
+
+
+@register.simple_tag
 def cut_lines(plant: Line, part: str, firm: Line) -> list[tuple[Line, SafeString]]:
     """The lines of a part, each with the drawing of its cut where it is a new one.
 

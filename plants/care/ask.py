@@ -134,12 +134,13 @@ def ask(
         ]
         ahead = next((window for window in own if window.earliest > day), None)
         young = _too_young(group, task, purpose, age)
-        if period is not None:
-            answers.append(_closed(task, purpose, period, ahead))
-        elif young is not None:
-            answers.append(_young(day, young, age or 0.0, ahead))
-        else:
-            answers.append(_open(day, task, purpose, own, ahead))
+        found = _open(day, task, purpose, own, ahead)
+        if young is not None:
+            found = _young(day, young, age or 0.0, ahead)
+        # Of two reasons to leave it alone the one that lasts longer is told.
+        if period is not None and not _outlasts(found, period):
+            found = _closed(task, purpose, period, ahead)
+        answers.append(found)
     order = ("best now", "allowed", "closed")
     return sorted(answers, key=lambda answer: order.index(answer.verdict))
 
@@ -160,6 +161,16 @@ def _too_young(group: Group, task: str, purpose: str, age: float | None) -> Rule
     if not waits or len(waits) < len(rules):
         return None
     return min(waits, key=lambda rule: rule.conditions.age_years_min or 0)
+
+
+def _outlasts(found: Answer, period: ClosedPeriod) -> bool:
+    """Whether a plant is still too young when the season opens again."""
+    return (
+        found.ground == "too young"
+        and found.until is not None
+        and period.last is not None
+        and found.until > period.last
+    )
 
 
 def _young(day: date, rule: Rule, age: float, ahead: Window | None) -> Answer:

@@ -9,6 +9,7 @@ from plants.drawings.strip import (
     BAR,
     BESIDE,
     MARGIN,
+    Scale,
     day_words,
     month_letters,
     row_words,
@@ -100,12 +101,16 @@ def bloom_calendar(
     prefix: str = "bloom",
     width: float = 340,
     beside: bool = False,
+    with_gaps: bool = True,
+    with_dates: bool = True,
     gettext: Gettext = as_written,
 ) -> str:
     """Weeks in flower, plant by plant, and the weeks in which nothing flowers.
 
-    With a season only its weeks without flowers are shown as such. BESIDE puts the
-    words to the left of the bars, for a drawing as wide as a sheet of paper.
+    With a season only its weeks without flowers are shown as such; without WITH_GAPS
+    none are, for plants that are only a part of what grows there. BESIDE puts the
+    words to the left of the bars, for a drawing as wide as a sheet of paper; without
+    WITH_DATES it stays as low as it can be, and the days are in its description.
     """
     scale = scale_of(start, days, width, left=BESIDE if beside else 0)
     head_width = BESIDE if beside else width
@@ -119,7 +124,9 @@ def bloom_calendar(
         dates = ", ".join(run_words(*run, gettext) for run in shown) or gettext(
             "bloom not recorded"
         )
-        head, taken = row_words(y, row.label, dates, width=head_width)
+        head, taken = row_words(
+            y, row.label, dates if with_dates else "", width=head_width
+        )
         next_y = y + taken + AIR
         y += -10 if beside else taken - 9
         parts.append(head)
@@ -144,46 +151,16 @@ def bloom_calendar(
                 )
         told.append(f"{row.label}: {dates}.")
         y = next_y if beside else y + BAR + 22
-    gaps = bloom_gaps(rows, start=start, days=days, season=season)
-    gap_words = ", ".join(run_words(gap.first, gap.last, gettext) for gap in gaps)
-    every_week = (
-        gettext("In flower every week of the growing season")
-        if season
-        else gettext("In flower every week")
-    )
-    # Beside the bars there is room for the days in the column of words itself.
-    head, taken = row_words(
-        y,
-        gettext("Nothing in flower") if gaps else every_week,
-        gap_words if beside else "",
-        width=head_width,
-        weight="bold",
-    )
-    parts.append(head)
-    next_y = y + taken + AIR
-    y += -10 if beside else taken - 9
-    if gaps:
-        bands.append(y)
-    for gap in gaps:
-        x, wide = scale.run(gap.first, gap.last)
-        parts.append(hatched((x, y), wide, BAR, paint="ink"))
-        parts.append(frame((x, y), wide, BAR, line_width=0.9))
-    if gaps:
-        told.append(gettext("Nothing in flower: {runs}.").format(runs=gap_words))
-    elif season:
-        told.append(gettext("Something flowers every week of the growing season."))
-    else:
-        told.append(gettext("Something flowers every week."))
-    if beside:
-        y = max(next_y - 8, y + BAR + 8)
-    elif gaps:
-        listed, more = paragraph(
-            (MARGIN, y + BAR + 17), gap_words, width=width - 2 * MARGIN, size=12
+    if with_gaps:
+        gaps = bloom_gaps(rows, start=start, days=days, season=season)
+        drawn, said, y, hatches = _gaps(
+            gaps, scale, y, head_width, beside, season is not None, gettext
         )
-        parts.append(listed)
-        y += BAR + more + 14
-    else:
-        y += 8
+        parts.append(drawn)
+        told.append(said)
+        bands += hatches
+    elif not beside:
+        y -= 12
     bottom = y
     over = []
     if today is not None and scale.meets(today, today):
@@ -200,3 +177,54 @@ def bloom_calendar(
         prefix=prefix,
         kind="bloom-calendar",
     )
+
+
+def _gaps(
+    gaps: Sequence[Gap],
+    scale: Scale,
+    y: float,
+    width: float,
+    beside: bool,
+    of_season: bool,
+    gettext: Gettext,
+) -> tuple[str, str, float, list[float]]:
+    """The row of weeks without flowers: drawn, in words, its foot, and its bar."""
+    gap_words = ", ".join(run_words(gap.first, gap.last, gettext) for gap in gaps)
+    every_week = (
+        gettext("In flower every week of the growing season")
+        if of_season
+        else gettext("In flower every week")
+    )
+    # Beside the bars there is room for the days in the column of words itself.
+    head, taken = row_words(
+        y,
+        gettext("Nothing in flower") if gaps else every_week,
+        gap_words if beside else "",
+        width=width,
+        weight="bold",
+    )
+    parts = [head]
+    next_y = y + taken + AIR
+    y += -10 if beside else taken - 9
+    for gap in gaps:
+        x, wide = scale.run(gap.first, gap.last)
+        parts.append(hatched((x, y), wide, BAR, paint="ink"))
+        parts.append(frame((x, y), wide, BAR, line_width=0.9))
+    if gaps:
+        said = gettext("Nothing in flower: {runs}.").format(runs=gap_words)
+    elif of_season:
+        said = gettext("Something flowers every week of the growing season.")
+    else:
+        said = gettext("Something flowers every week.")
+    bar = y
+    if beside:
+        y = max(next_y - 8, y + BAR + 8)
+    elif gaps:
+        listed, more = paragraph(
+            (MARGIN, y + BAR + 17), gap_words, width=width - 2 * MARGIN, size=12
+        )
+        parts.append(listed)
+        y += BAR + more + 14
+    else:
+        y += 8
+    return "".join(parts), said, y, [bar] if gaps else []

@@ -175,7 +175,7 @@ def today_line(
     half = width_of(label, size=12) / 2
     centre = min(max(x, scale.left + half), scale.left + scale.width - half)
     lines = [
-        line((x, band - 5), (x, band + BAR + 5), width=1.8, dash="4 2")
+        line((x, band - 3), (x, band + BAR + 5), width=1.8, dash="4 2")
         for band in bands
     ]
     lines.append(path(f"M{x:.2f} {bottom:.2f}l-5 6h10z", width=1.2, inside="ink"))

@@ -336,9 +336,7 @@ def conditions_words(needs: care.Conditions) -> str:
     if needs.age_years_max is not None:
         years = round(needs.age_years_max)
         said.append(
-            ngettext(
-                "in its first %(years)d year", "in its first %(years)d years", years
-            )
+            ngettext("in its first year", "in its first %(years)d years", years)
             % {"years": years}
         )
     if needs.irrigated is not None:

@@ -132,31 +132,26 @@ def garden_strip(page: GardenYear, today: dt.date | None = None) -> SafeString:
 def garden_tasks_strip(page: GardenYear, today: dt.date | None = None) -> SafeString:
     """The year of a garden, task by task, with the numbers of the plantings."""
     numbers: dict[str, list[int]] = {}
+    runs: dict[str, set[tuple[dt.date, dt.date, dt.date]]] = {}
     for line in page.lines:
         for work in line.work:
-            of_task = numbers.setdefault(rule_title(work.rule), [])
+            title = rule_title(work.rule)
+            of_task = numbers.setdefault(title, [])
             if line.planting.number not in of_task:
                 of_task.append(line.planting.number)
+            # Days that plantings share are drawn once.
+            runs.setdefault(title, set()).update(
+                (window.best, window.earliest, window.latest) for window in work.windows
+            )
+    windows = [
+        drawings.Window(label=label, earliest=earliest, best=best, latest=latest)
+        for title, of_title in runs.items()
+        for label in [f"{title}: {numbers_words(numbers[title])}"]
+        for best, earliest, latest in of_title
+    ]
     return _drawn(
         drawings.care_year(
-            sorted(
-                (
-                    drawings.Window(
-                        label=gettext("%(task)s: %(numbers)s")
-                        % {
-                            "task": rule_title(work.rule),
-                            "numbers": numbers_words(numbers[rule_title(work.rule)]),
-                        },
-                        earliest=window.earliest,
-                        best=window.best,
-                        latest=window.latest,
-                    )
-                    for line in page.lines
-                    for work in line.work
-                    for window in work.windows
-                ),
-                key=lambda window: (window.best, window.label),
-            ),
+            sorted(windows, key=lambda each: (each.best, each.label, each.earliest)),
             start=page.start,
             days=page.days,
             today=today,

@@ -1,6 +1,7 @@
 """The pages of care contracts: draft, offer, the client's private page, letters."""
 
 import datetime as dt
+import html
 import re
 import uuid
 from decimal import Decimal
@@ -17,6 +18,7 @@ from jobs.actions.links import key_of
 from jobs.documents import pdf_of
 from jobs.models import Contract, Visit
 from plants.models import Garden
+from tests import factories
 from tests.conftest import StrictClient
 from tests.jobs.contract_samples import (
     agreed,
@@ -378,9 +380,42 @@ def test_a_contract_needs_the_same_queries_for_one_planting_as_for_three(
 ) -> None:
     contract = running(care_garden(plantings=count), now=clock.now(), starts_on=today())
     owner_client.get(reverse("contract", args=[contract.pk]))
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(14):
         page = owner_client.get(reverse("contract", args=[contract.pk]))
     assert len(page.context["page"].visits[0].tasks) == count
+
+
+def year_of_visits(response: Any) -> str:
+    """What the picture of the contract's year says in words."""
+    found = re.search(
+        r"<title[^>]*>The year of visits</title><desc[^>]*>([^<]*)",
+        response.content.decode(),
+    )
+    return html.unescape(found[1]) if found else ""
+
+
+def test_a_contract_shows_its_year_of_visits(owner_client: StrictClient) -> None:
+    contract = draft(starts_on=dt.date(2027, 1, 1))
+    url = reverse("contract", args=[contract.pk])
+    told = year_of_visits(owner_client.get(url))
+    assert told == (
+        "1. Feed: 15 Apr to 13 May, best 22 Apr. "
+        "2. Prune: 11 Jul to 31 Jul, best 25 Jul."
+    )
+
+
+def test_booked_visits_say_their_own_day_beside_the_best_one(
+    owner_client: StrictClient,
+) -> None:
+    contract = running(care_garden(), now=clock.now(), starts_on=today())
+    visit = Visit.objects.filter(contract=contract).order_by("best_on", "id")[0]
+    assert visit.best_on is not None
+    crew = factories.CrewFactory()
+    Visit.objects.filter(pk=visit.pk).update(day=visit.best_on, crew=crew)
+    told = year_of_visits(owner_client.get(reverse("contract", args=[contract.pk])))
+    booked = f"{visit.best_on.day} {visit.best_on:%b}"
+    assert f"{visit.title}, planned for {booked}: " in told
+    assert f"best {booked}." in told
 
 
 def test_the_bookkeeper_reads_a_contract_and_changes_nothing(

@@ -97,6 +97,31 @@ def test_the_private_page_reads_like_the_paper_and_stays_private(
     assert ready["Referrer-Policy"] == "no-referrer"
 
 
+def test_a_guide_of_two_plants_shows_when_they_flower_and_one_of_one_does_not(
+    issued: IssuedGuide, planting: Planting, owner: Person, client: StrictClient
+) -> None:
+    alone = client.get(f"/care-guide/{key_of(issued.link)}/").content.decode()
+    assert "When they flower" not in alone
+    second = factories.PlantingFactory(
+        garden=planting.garden,
+        plant=factories.PlantFactory(common="Lacecap"),
+        number=4,
+    )
+    both = issue_guide(
+        garden=planting.garden,
+        planting_ids=[planting.pk, second.pk],
+        start=dt.date(2026, 3, 2),
+        contact=planting.garden.client.contacts.get(),
+        now=NOW,
+        by=owner,
+    )
+    page = client.get(f"/care-guide/{key_of(both.link)}/").content.decode()
+    assert "When they flower" in page
+    # The group flowers in June and July, three days later here; no gaps are claimed.
+    assert "3 Blue mophead: 4 Jun to 1 Aug. 4 Lacecap: 4 Jun to 1 Aug.</desc>" in page
+    assert pdf_of(document=both.document, now=NOW).startswith(b"%PDF-")
+
+
 def test_looking_at_the_head_does_not_count_as_opened(
     issued: IssuedGuide, client: StrictClient
 ) -> None:

@@ -7,6 +7,7 @@ import pytest
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
+from firm import clock
 from firm.units import Display
 from plants.actions.plantings import log_bloom
 from plants.models import Garden, Group, Planting, StationBloom
@@ -387,6 +388,65 @@ def test_by_task_the_picture_names_the_numbers(owner_client: StrictClient) -> No
     url = reverse("garden-year", args=[garden.pk])
     words = said(owner_client.get(url, {"by": "task", "year": "2026"}))
     assert ("prune, for its flowers: 1 to 3, 5: 11 Jul to 1 Aug, best 25 Jul.") in words
+
+
+def test_a_young_planting_has_another_year_than_an_old_one(
+    owner_client: StrictClient,
+) -> None:
+    garden = factories.GardenFactory()
+    old = cut_in(garden, 1)
+    factories.RuleFactory(
+        group=old.plant.group,  # type: ignore[union-attr]
+        key="first-year",
+        spec=rule_spec(
+            key="first-year",
+            task="water check",
+            purpose="none",
+            window={"anchor": "leaf_out", "earliest": 0, "best": 60, "latest": 90},
+            limits={},
+            conditions={"age_years_max": 1},
+            drawing="none",
+        ),
+    )
+    first_year(old, number=2, planted_on=dt.date(2025, 11, 1))
+
+    response = owner_client.get(
+        reverse("garden-year", args=[garden.pk]), {"year": "2026"}
+    )
+
+    work = {
+        line.planting.number: [one.rule.task for one in line.work]
+        for line in response.context["year"].lines
+    }
+    assert work == {1: ["prune"], 2: ["water check"]}
+    assert "(in its first year)" in said(response)
+
+
+def first_year(old: Planting, *, number: int, planted_on: dt.date) -> Planting:
+    made: Planting = factories.PlantingFactory(
+        garden=old.garden,
+        number=number,
+        plant=old.plant,
+        origin="planted",
+        planted_on=planted_on,
+        age_years=0,
+        age_on=planted_on,
+    )
+    return made
+
+
+def test_the_page_of_a_planting_says_what_it_is_too_young_for(
+    owner_client: StrictClient,
+) -> None:
+    old = cut_in(factories.GardenFactory(), 1)
+    today = clock.today(time_zone="America/New_York")
+    young = first_year(old, number=2, planted_on=today - dt.timedelta(days=100))
+
+    def page(planting: Planting) -> str:
+        return said(owner_client.get(reverse("planting", args=[planting.pk])))
+
+    assert "It is too young for this, which waits until it has stood 2" in page(young)
+    assert "too young" not in page(old)
 
 
 def test_an_empty_garden_and_one_that_is_not_there(owner_client: StrictClient) -> None:

@@ -164,6 +164,16 @@ def test_youth_closes_cuts_and_feeding_and_nothing_else():
     }
 
 
+def test_of_youth_and_closed_season_the_longer_one_is_told():
+    # The season opens on 1 April 2027; three years old it is sooner or later than that.
+    october = date(2026, 10, 5)
+    soon = aged(2.8, october)["prune", "flower"]
+    assert (soon.ground, soon.until) == ("closed season", date(2027, 3, 31))
+    late = aged(0.5, october)["prune", "flower"]
+    assert (late.verdict, late.ground) == ("closed", "too young")
+    assert late.until == date(2029, 4, 5)
+
+
 def test_an_established_plant_and_one_of_unknown_age_need_not_wait():
     for age in (3.1, 12.0, None):
         assert aged(age)["prune", "flower"].verdict == "best now"

@@ -410,6 +410,18 @@ def test_a_wide_bloom_calendar_has_its_words_beside_the_bars() -> None:
     assert float(root.get("height") or 0) < 120
 
 
+def test_a_part_of_a_garden_claims_no_gaps_and_can_leave_its_days_to_the_words() -> (
+    None
+):
+    row = Bloom(label="a", spans=((date(2026, 5, 1), date(2026, 6, 30)),))
+    root = parsed(
+        bloom_calendar([row], start=date(2026, 1, 1), with_gaps=False, with_dates=False)
+    )
+    assert description(root) == "a: 1 May to 30 Jun."
+    assert "Nothing in flower" not in texts(root)
+    assert "1 May" not in texts(root)
+
+
 @pytest.mark.parametrize(
     ("said", "drawn"),
     [

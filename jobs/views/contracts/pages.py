@@ -104,6 +104,7 @@ def contract_answer(
         {
             "page": page,
             "contract": page.contract,
+            "today": clock.today(time_zone=firm_or_blank().time_zone),
             "free": free,
             "refused": refused,
             "may_run": request.user.may(Permission.RUN_CONTRACTS),
