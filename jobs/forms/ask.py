@@ -25,7 +25,7 @@ class AskForm(forms.Form):
 
     use_required_attribute = False
     # Nothing is saved here, so nothing is "not saved".
-    error_title = _("Not understood yet")
+    error_title = _("Not answered yet")
 
     garden = forms.ChoiceField(
         label=_("garden"), error_messages={"required": _("Choose a garden.")}
@@ -49,8 +49,9 @@ class AskForm(forms.Form):
     def __init__(
         self, data: Any, *, gardens_on: GardensOn, today: dt.date, is_round: bool
     ) -> None:
-        self.asked_day = today
         self.is_round = is_round
+        if data is not None and not data.get("day"):
+            data = {**data.dict(), "day": today.isoformat()}
         super().__init__(data)
         self.fields["day"].initial = today
         self.asked_day = self._typed_day() or today

@@ -58,7 +58,7 @@ def _booked(visit: Visit) -> drawings.Window | None:
     state = visit.get_state_display()
     said = f"{visit.title}, {state}"
     if visit.day is not None:
-        said = gettext("%(title)s, %(state)s for %(day)s") % {
+        said = gettext("%(title)s: %(day)s, %(state)s") % {
             "title": visit.title,
             "state": state,
             "day": day_month(visit.day),

@@ -414,7 +414,7 @@ def test_booked_visits_say_their_own_day_beside_the_best_one(
     Visit.objects.filter(pk=visit.pk).update(day=visit.best_on, crew=crew)
     told = year_of_visits(owner_client.get(reverse("contract", args=[contract.pk])))
     booked = f"{visit.best_on.day} {visit.best_on:%b}"
-    assert f"{visit.title}, planned for {booked}: " in told
+    assert f"{visit.title}: {booked}, planned: " in told
     assert f"best {booked}." in told
 
 
