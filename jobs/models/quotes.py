@@ -94,6 +94,8 @@ class QuoteLine(models.Model):
     )
     description = models.CharField(_("description"), max_length=250)
     count_rule = models.CharField(max_length=10, choices=CountRule, blank=True)
+    # As it is sold: #3, 2 in balled, bare root.
+    size_text = models.CharField(_("size"), max_length=60, blank=True)
     spacing_text = models.CharField(_("spacing"), max_length=40, blank=True)
     spacing_m = models.DecimalField(
         max_digits=14, decimal_places=9, null=True, blank=True

@@ -21,6 +21,7 @@ from plants import fit
 from plants.models import Bed, Garden, Plant, Planting
 from plants.queries.care import IN_THE_GROUND
 from plants.queries.fit import facts_of, fit_of, site_of
+from plants.queries.fit_search import site_with_neighbours
 
 OPEN_STATES = (OfferState.DRAFTING, OfferState.OFFERED)
 
@@ -340,7 +341,7 @@ def _warnings(
 
 def fit_in_bed(*, bed: Bed, plant: Plant) -> fit.Fit:
     """Why the plant suits the bed or not; the bed knows its garden."""
-    return fit_of(bed, plant, display=display())
+    return fit_of(bed, plant, site=site_with_neighbours(bed), display=display())
 
 
 # --- letters and sweeps ------------------------------------------------------------

@@ -69,9 +69,15 @@ class BedDetails:
     latest_sun: dt.time | None = None
     texture: str = ""
     ph: Decimal | None = None
+    ph_text: str = ""
+    ph_low: Decimal | None = None
+    ph_high: Decimal | None = None
     has_free_lime: bool = False
+    is_lime_tested: bool = False
     moisture: str = ""
     is_irrigated: bool = False
+    has_salt: bool | None = None
+    is_windy: bool | None = None
     notes: str = ""
 
     def values(self) -> dict[str, Any]:

@@ -35,6 +35,8 @@ class GardenDetails:
     station: Station
     latitude: Decimal | None = None
     longitude: Decimal | None = None
+    region: str = ""
+    has_deer: bool | None = None
     access_notes: str = ""
     gate_code: str = field(default="", repr=False)
 

@@ -13,6 +13,7 @@ from plants.care.anchors import (
     degree_days_here,
     moves,
     spring_shift,
+    year_anchors,
 )
 from plants.care.ask import Answer, ask, closed_on
 from plants.care.group import (
@@ -35,7 +36,7 @@ from plants.care.layers import (
     unidentified_rules,
 )
 from plants.care.planting import PlantingPeriod, planting_verdict, planting_window
-from plants.care.read import read_group
+from plants.care.read import read_group, read_timing
 from plants.care.vocabulary import (
     ANCHORS,
     BUDS,
@@ -91,9 +92,11 @@ __all__ = [
     "planting_verdict",
     "planting_window",
     "read_group",
+    "read_timing",
     "spring_shift",
     "unhung",
     "unidentified_group",
     "unidentified_rules",
     "windows",
+    "year_anchors",
 ]

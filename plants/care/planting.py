@@ -11,11 +11,20 @@ too late       six weeks before the ground freezes: trade advice for evergreens,
                late autumn
 ground freezes daily mean of 0 °C; soil is cold for roots at a mean of 4.5 °C (40 F),
                both common practice, no source
+root depth     the year's warmth goes down as a wave that comes later with depth: its
+               damping depth is the root of twice the soil's diffusivity by the year's
+               frequency (heat conduction, Campbell and Norman, An Introduction to
+               Environmental Biophysics, from memory); with 0.5 mm² a second 2.2 m, or
+               26 days a metre. What is rooted shallower than a hand's breadth is lifted
+               out by frost (common practice, no source)
+balls          digging leaves most of the roots behind, so that a balled plant does not
+               stand heat even where it is watered (common practice, no source)
 """
 
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
+from math import pi, sqrt
 from typing import Literal, NamedTuple
 
 from plants.care.group import Group
@@ -32,6 +41,13 @@ THIRSTY_MEAN_C = 12.0
 AUTUMN_DAYS = 70
 """Where no heat ends, autumn begins so long after midsummer."""
 
+SHALLOW_M = 0.12
+"""Roots no deeper than this are lifted by frost."""
+
+DIFFUSIVITY_M2_PER_S = 0.5e-6
+YEAR_S = 365.25 * 86400
+DAMPING_DEPTH_M = sqrt(2 * DIFFUSIVITY_M2_PER_S / (2 * pi / YEAR_S))
+
 ONE_DAY = timedelta(days=1)
 MONTHS = range(1, 13)
 
@@ -43,6 +59,13 @@ class Stock(NamedTuple):
     evergreen: bool
     container: bool
     tender: bool
+    balled: bool = False
+    root_depth_m: float | None = None
+
+    @property
+    def is_shallow(self) -> bool:
+        """Whether its roots lie so high that frost lifts them."""
+        return self.root_depth_m is not None and self.root_depth_m <= SHALLOW_M
 
 
 class Ruling(NamedTuple):
@@ -67,6 +90,16 @@ HEAT_WATERED = Ruling(
     "bearable",
     "heat-watered",
     "It is hot or dry: only with irrigation that surely runs.",
+)
+BALLED_HEAT = Ruling(
+    "wrong",
+    "balled-heat",
+    "It is hot or dry, and digging left most of its roots behind.",
+)
+FROST_HEAVE = Ruling(
+    "wrong",
+    "frost-heave",
+    "So shallow a root ball is lifted by frost before it has held on.",
 )
 EVERGREEN_WINTER = Ruling(
     "wrong",
@@ -115,16 +148,26 @@ def planting_window(
     evergreen: bool | None = None,
     container: bool = True,
     tender: bool = False,
+    balled: bool = False,
+    root_depth_m: float | None = None,
 ) -> list[PlantingPeriod]:
     """The growing year cut into periods that leave no day out, in date order.
 
     EVERGREEN is taken from the group when it is not given. A plant without its pot
-    (bare roots) wants to be planted leafless; a TENDER one after the late date of the
-    last frost.
+    (bare roots) wants to be planted leafless; a BALLED one out of the heat; a TENDER
+    one after the late date of the last frost. Soil is cold so many days later as the
+    roots lie deep.
     """
     if evergreen is None:
         evergreen = group is not None and group.evergreen != "no"
-    stock = Stock(irrigated, evergreen, container, tender)
+    stock = Stock(
+        irrigated,
+        evergreen,
+        container,
+        tender,
+        balled,
+        None if root_depth_m is None else round(root_depth_m, 2),
+    )
     return list(_periods(climate, year, stock))
 
 
@@ -137,6 +180,8 @@ def planting_verdict(
     evergreen: bool | None = None,
     container: bool = True,
     tender: bool = False,
+    balled: bool = False,
+    root_depth_m: float | None = None,
 ) -> PlantingPeriod:
     """The period the day lies in, with its verdict and reason."""
     periods = planting_window(
@@ -147,6 +192,8 @@ def planting_verdict(
         evergreen=evergreen,
         container=container,
         tender=tender,
+        balled=balled,
+        root_depth_m=root_depth_m,
     )
     return next(period for period in periods if period.first <= day <= period.last)
 
@@ -156,7 +203,7 @@ def _periods(climate: Climate, year: int, stock: Stock) -> tuple[PlantingPeriod,
     """The periods, from the rulings on the few days at which the year turns."""
     first, end = climate.date_of(0, year), climate.date_of(0, year + 1)
     starts = sorted(
-        {first, *(day for day in _turns(climate, year) if first < day < end)}
+        {first, *(day for day in _turns(climate, year, stock) if first < day < end)}
     )
     found: list[PlantingPeriod] = []
     for start, after in zip(starts, [*starts[1:], end], strict=True):
@@ -167,7 +214,7 @@ def _periods(climate: Climate, year: int, stock: Stock) -> tuple[PlantingPeriod,
     return tuple(found)
 
 
-def _turns(climate: Climate, year: int) -> list[date]:
+def _turns(climate: Climate, year: int, stock: Stock) -> list[date]:
     """Days of the growing year from which a ruling may differ."""
     midsummer = climate.midsummer(year)
     found = [
@@ -178,8 +225,7 @@ def _turns(climate: Climate, year: int) -> list[date]:
         midsummer + ONE_DAY,
         midsummer + AUTUMN_DAYS * ONE_DAY,
         climate.leaf_fall(year),
-        _too_late(climate, year, evergreen=True),
-        _too_late(climate, year, evergreen=False),
+        _too_late(climate, year, stock),
         climate.cools_to(FREEZE_MEAN_C, year),
         climate.warms_to(FREEZE_MEAN_C, year),
         _tender_to(climate, year),
@@ -209,15 +255,19 @@ def rule_on(day: date, climate: Climate, stock: Stock) -> Ruling:
         return _rule_on_tender(day, climate, year, thirsty, stock)
     fall = climate.leaf_fall(year)
     leafless = day < leaves or (fall is not None and day >= fall)
-    if not stock.container and not leafless:
+    if not stock.container and not stock.balled and not leafless:
         return BARE_IN_LEAF
+    if thirsty and stock.balled:
+        return BALLED_HEAT
     if thirsty:
         return HEAT_WATERED if stock.irrigated else HEAT_DRY
-    late = _too_late(climate, year, evergreen=stock.evergreen)
+    late = _too_late(climate, year, stock)
     if before_spring:
         return EVERGREEN_WINTER if stock.evergreen else MILD_WINTER
     if past_midsummer and late is not None and day >= late:
-        return EVERGREEN_WINTER if stock.evergreen else LATE_AUTUMN
+        if stock.evergreen:
+            return EVERGREEN_WINTER
+        return FROST_HEAVE if stock.is_shallow else LATE_AUTUMN
     if not past_midsummer:
         return SPRING
     heat = climate.warms_to(HEAT_HIGH_C, year, of="high")
@@ -252,10 +302,19 @@ def _dry(day: date, climate: Climate) -> bool:
     return climate.rain_mm[month] < DRY_MONTH_MM and mean_c >= THIRSTY_MEAN_C
 
 
-def _too_late(climate: Climate, year: int, *, evergreen: bool) -> date | None:
+def _too_late(climate: Climate, year: int, stock: Stock) -> date | None:
     """First day from which too few weeks of warm soil remain; None if never."""
-    cold = climate.cools_to(COLD_SOIL_C if evergreen else FREEZE_MEAN_C, year)
-    return None if cold is None else cold - BEFORE_FREEZE_DAYS * ONE_DAY
+    cold = climate.cools_to(COLD_SOIL_C if stock.evergreen else FREEZE_MEAN_C, year)
+    if cold is None:
+        return None
+    return cold + timedelta(days=lag_days(stock.root_depth_m) - BEFORE_FREEZE_DAYS)
+
+
+def lag_days(root_depth_m: float | None) -> int:
+    """Days by which the soil at the foot of the roots follows the air."""
+    if root_depth_m is None:
+        return 0
+    return round(root_depth_m / DAMPING_DEPTH_M * 365.25 / (2 * pi))
 
 
 def _tender_from(climate: Climate, year: int) -> date | None:

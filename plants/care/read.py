@@ -17,6 +17,7 @@ from plants.care.group import (
     Repeat,
     Rule,
     RuleError,
+    Timing,
 )
 from plants.care.proof import contradictions
 from plants.care.regions import REGIONS
@@ -119,6 +120,16 @@ def read_group(spec: Spec) -> Group:
     if messages:
         raise RuleError(messages)
     return group
+
+
+def read_timing(spec: Spec) -> Timing:
+    """What a group's anchors depend on, without its rules; for lists of many plants.
+
+    A bloom that cannot be read is none.
+    """
+    reader = _Reader(str(spec.get("key", "?")))
+    bloom = reader.bloom(spec.get("bloom"), spec.get("local_bloom"))
+    return Timing(None if reader.messages else bloom, str(spec.get("wood", "none")))
 
 
 class _Reader(FaultReader):

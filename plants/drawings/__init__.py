@@ -12,6 +12,7 @@ from plants.drawings.blooms import Bloom, Gap, bloom_calendar, bloom_gaps
 from plants.drawings.cuts import BUDS, CUTS, cut_drawing
 from plants.drawings.gardens import YearRow, garden_year
 from plants.drawings.habits import HABITS, habit_drawing, one_colour_of
+from plants.drawings.openings import Opening, planting_year
 from plants.drawings.places import Circle, Pieces, PlanPlanting, Rectangle, Shape
 from plants.drawings.seen import FlowerYear, first_flowers
 from plants.drawings.sun import (
@@ -41,6 +42,7 @@ __all__ = [
     "FlowerYear",
     "Gap",
     "Gettext",
+    "Opening",
     "Pieces",
     "PlanPlanting",
     "Rectangle",
@@ -65,6 +67,7 @@ __all__ = [
     "garden_year",
     "habit_drawing",
     "one_colour_of",
+    "planting_year",
     "span_words",
     "sun_chart",
     "weather_year",

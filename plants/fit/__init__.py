@@ -4,7 +4,9 @@ The steps between right, bearable, wrong and deadly are common practice, no sour
 what a plant needs comes from the catalogue with its own sources.
 """
 
-from plants.fit.place import AT_RISK, LIGHTS, MOISTURES, Needs, Site, needs_of
+from plants.fit.mending import Means, Mending, Remedy, mend
+from plants.fit.place import AT_RISK, LIGHTS, MOISTURES, Needs, Site, Wall, needs_of
+from plants.fit.space import spread_m2
 from plants.fit.verdicts import NOT_RECORDED, SEVERITY, Criterion, Verdict
 from plants.fit.whole import Fit, Ranked, fit, rank
 
@@ -16,11 +18,17 @@ __all__ = [
     "SEVERITY",
     "Criterion",
     "Fit",
+    "Means",
+    "Mending",
     "Needs",
     "Ranked",
+    "Remedy",
     "Site",
     "Verdict",
+    "Wall",
     "fit",
+    "mend",
     "needs_of",
     "rank",
+    "spread_m2",
 ]

@@ -1,4 +1,4 @@
-"""Whether a plant can grow in a place: light, soil, water, cold, heat and room.
+"""Whether a plant can grow in a place: light, cold and heat.
 
 Where one verdict ends and the next begins is common practice, no source.
 """
@@ -6,8 +6,8 @@ Where one verdict ends and the next begins is common practice, no source.
 from datetime import time
 from decimal import Decimal
 
-from firm.units import Display, plain
-from plants.fit.place import LIGHTS, MOISTURES, Needs, Site
+from firm.units import plain
+from plants.fit.place import LIGHTS, Needs, Site
 from plants.fit.verdicts import (
     NOT_RECORDED,
     Criterion,
@@ -16,7 +16,6 @@ from plants.fit.verdicts import (
     missing,
     plant_missing,
 )
-from plants.soil import ph_words
 
 
 def light(site: Site, needs: Needs) -> Criterion:
@@ -93,84 +92,6 @@ def _minutes(clock: time) -> int:
     return clock.hour * 60 + clock.minute
 
 
-def soil_ph(site: Site, needs: Needs) -> Criterion:
-    if needs.ph is None:
-        there = NOT_RECORDED if site.ph is None else plain(site.ph, places=1)
-        return plant_missing("ph", "soil pH", there, "soil pH")
-    low, high = needs.ph
-    needed = f"pH {plain(low, places=1)} to {plain(high, places=1)}"
-    if site.ph is None:
-        return missing("ph", "soil pH", needed, "The soil's pH")
-    found = f"pH {plain(site.ph, places=1)}"
-    if low <= site.ph <= high:
-        return Criterion(
-            "ph",
-            "soil pH",
-            needed,
-            found,
-            Verdict.RIGHT,
-            f"The soil's {found} suits it.",
-        )
-    apart = low - site.ph if site.ph < low else site.ph - high
-    side = "sour" if site.ph < low else "limy"
-    help_words = ph_words(ph=site.ph, wanted=needs.ph, has_free_lime=site.has_free_lime)
-    if apart <= Decimal("0.5") and not (site.has_free_lime and side == "limy"):
-        verdict = Verdict.BEARABLE
-    elif apart <= 2:
-        verdict = Verdict.WRONG
-    else:
-        verdict = Verdict.DEADLY
-    said = (
-        f"It wants {needed}; the soil's {found} is {plain(apart, places=1)} too {side}."
-        f" {help_words}"
-    )
-    return Criterion("ph", "soil pH", needed, found, verdict, said)
-
-
-def moisture(site: Site, needs: Needs) -> Criterion:
-    if not needs.moisture:
-        there = site.moisture or NOT_RECORDED
-        return plant_missing("moisture", "moisture", there, "moisture")
-    needed = f"{alternatives(needs.moisture)} soil"
-    if site.moisture is None:
-        return missing("moisture", "moisture", needed, "How moist the soil is")
-    found = f"{site.moisture} soil"
-    if site.is_irrigated:
-        found += ", irrigated"
-    here = MOISTURES.index(site.moisture)
-    wanted = [MOISTURES.index(each) for each in needs.moisture]
-    if here in wanted:
-        verdict, said = Verdict.RIGHT, f"The {site.moisture} soil suits it."
-    elif here < min(wanted):
-        steps = min(wanted) - here
-        if site.is_irrigated:
-            verdict = Verdict.RIGHT if steps == 1 else Verdict.BEARABLE
-            said = (
-                f"It wants {needed}; the irrigation makes up for {site.moisture} soil."
-            )
-        elif site.is_irrigated is None:
-            verdict = Verdict.BEARABLE if steps == 1 else Verdict.WRONG
-            said = (
-                f"It wants {needed}; here it is {site.moisture}, and whether the bed "
-                "is irrigated is not recorded."
-            )
-        else:
-            verdict = Verdict.BEARABLE if steps == 1 else Verdict.WRONG
-            said = (
-                f"It wants {needed}; here it is {site.moisture} and must be watered in "
-                "every dry spell."
-            )
-    else:
-        steps = here - max(wanted)
-        if steps == 1:
-            verdict = Verdict.BEARABLE if site.moisture != "wet" else Verdict.WRONG
-            said = f"It wants {needed}; {site.moisture} soil is more than it likes."
-        else:
-            verdict = Verdict.DEADLY if site.moisture == "wet" else Verdict.WRONG
-            said = f"It wants {needed}; in {site.moisture} soil its roots rot."
-    return Criterion("moisture", "moisture", needed, found, verdict, said)
-
-
 def zone_number(zone: str) -> int:
     """The whole number of a hardiness zone such as 7a."""
     digits = zone.strip().rstrip("abAB")
@@ -223,31 +144,3 @@ def heat(site: Site, needs: Needs) -> Criterion | None:
         verdict = Verdict.BEARABLE
         said = f"It likes the heat of zone {low}; in {found} it grows and flowers less."
     return Criterion("heat", name, needed, found, verdict, said)
-
-
-def room(site: Site, needs: Needs, display: Display) -> Criterion:
-    name = "room"
-    if needs.mature_width_m is None:
-        return plant_missing(
-            "room",
-            name,
-            NOT_RECORDED
-            if site.width_m is None
-            else f"{display.length(site.width_m, places=1, trim=True)} wide",
-            "room",
-        )
-    grown = display.length(needs.mature_width_m, places=1, trim=True)
-    needed = f"{grown} when grown"
-    if site.width_m is None:
-        return missing("room", name, needed, "The bed's width")
-    wide = display.length(site.width_m, places=1, trim=True)
-    found = f"bed {wide} wide"
-    if needs.mature_width_m <= site.width_m:
-        verdict, said = Verdict.RIGHT, f"Grown {grown} wide, it stays inside the bed."
-    elif needs.mature_width_m <= site.width_m * Decimal("1.25"):
-        verdict = Verdict.BEARABLE
-        said = f"It grows {grown} wide in a bed of {wide}: it will hang over the edge."
-    else:
-        verdict = Verdict.WRONG
-        said = f"It grows {grown} wide; the bed is {wide}, so it is cut every year."
-    return Criterion("room", name, needed, found, verdict, said)

@@ -1,8 +1,8 @@
-"""What a plant does to people, animals and the wild, and what deer do to it."""
+"""What a plant does to people, animals and the wild; deer, salt and wind to it."""
 
 import re
 
-from plants.fit.place import Needs, Site
+from plants.fit.place import STANDS, Needs, Site
 from plants.fit.verdicts import NOT_RECORDED, Criterion, Verdict, listed, missing
 
 WHO = {
@@ -85,12 +85,16 @@ def deer(site: Site, needs: Needs) -> Criterion | None:
     name = "deer"
     found = "deer come here" if site.deer else NOT_RECORDED
     if site.deer is None:
-        return (
-            None
-            if needs.deer_eat is None
-            else missing(
-                "deer", name, f"deer eat it {needs.deer_eat}", "Whether deer come"
-            )
+        if needs.deer_eat not in {"sometimes", "often"}:
+            return None
+        return Criterion(
+            "deer",
+            name,
+            f"deer eat it {needs.deer_eat}",
+            NOT_RECORDED,
+            Verdict.UNKNOWN,
+            "Whether deer come is not recorded.",
+            decides=False,
         )
     if needs.deer_eat not in {"seldom", "sometimes", "often"}:
         return Criterion(
@@ -109,3 +113,48 @@ def deer(site: Site, needs: Needs) -> Criterion | None:
     return Criterion(
         "deer", name, f"deer eat it {needs.deer_eat}", found, verdict, said
     )
+
+
+def salt(site: Site, needs: Needs) -> Criterion | None:
+    """Salt of winter roads or of the sea."""
+    return _exposure("salt", "salt", site.salt, needs.salt, "salt reaches it")
+
+
+def wind(site: Site, needs: Needs) -> Criterion | None:
+    """Wind that dries and breaks."""
+    return _exposure("wind", "wind", site.wind, needs.wind, "it is windy here")
+
+
+def _exposure(
+    key: str, name: str, there: bool | None, stands: str | None, found: str
+) -> Criterion | None:
+    if there is False:
+        return None
+    if there is None:
+        if stands != "badly":
+            return None
+        return Criterion(
+            key,
+            name,
+            f"no {name}",
+            NOT_RECORDED,
+            Verdict.UNKNOWN,
+            f"It stands {name} badly; whether {found} is not recorded.",
+            decides=False,
+        )
+    if stands not in STANDS:
+        return Criterion(
+            key,
+            name,
+            NOT_RECORDED,
+            found,
+            Verdict.UNKNOWN,
+            f"Here {found}; how this plant stands {name} is not known.",
+        )
+    verdict = {
+        "well": Verdict.RIGHT,
+        "somewhat": Verdict.BEARABLE,
+        "badly": Verdict.WRONG,
+    }[stands]
+    said = f"Here {found}; it stands {name} {stands}."
+    return Criterion(key, name, f"stands {name} {stands}", found, verdict, said)

@@ -6,9 +6,22 @@ from datetime import time
 from decimal import Decimal
 from typing import Any
 
+from plants.soil import Ph
+
 LIGHTS = ("shade", "part shade", "part sun", "full sun")
 MOISTURES = ("dry", "average", "moist", "wet")
 AT_RISK = ("people", "dogs", "cats", "horses")
+
+
+STANDS = ("well", "somewhat", "badly")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wall:
+    """A wall or fence, by what it is called, and how far it stands from the bed."""
+
+    name: str
+    distance_m: Decimal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -19,12 +32,20 @@ class Site:
     sun_hours: Decimal | None = None
     latest_sun: time | None = None
     ph: Decimal | None = None
+    # The upper end where the soil is known as a range only; PH is the lower one then.
+    ph_high: Decimal | None = None
     has_free_lime: bool | None = None
+    texture: str | None = None
     moisture: str | None = None
     is_irrigated: bool | None = None
     hardiness_zone: str | None = None
     heat_zone: int | None = None
     width_m: Decimal | None = None
+    area_m2: Decimal | None = None
+    # Ground under what grows there, each at its grown width.
+    taken_m2: Decimal = Decimal(0)
+    is_planted: bool = True
+    walls: tuple[Wall, ...] = ()
     place: str | None = None
     children: bool | None = None
     dogs: bool | None = None
@@ -37,6 +58,16 @@ class Site:
     def told(self, what: str, words: str) -> str:
         """WORDS, and that they were computed where they were."""
         return f"{words}, computed" if what in self.computed else words
+
+    salt: bool | None = None
+    wind: bool | None = None
+
+    @property
+    def ph_range(self) -> Ph | None:
+        """The soil's pH from its lower to its upper end."""
+        if self.ph is None:
+            return None
+        return Ph(low=self.ph, high=self.ph if self.ph_high is None else self.ph_high)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,6 +87,9 @@ class Needs:
     toxicity_note: str = ""
     invasive: tuple[str, ...] = ()
     deer_eat: str | None = None
+    # How it stands salt and wind: well, somewhat, badly; None is not known.
+    salt: str | None = None
+    wind: str | None = None
 
 
 def _figures(pair: Sequence[Any] | None) -> tuple[Decimal, Decimal] | None:
@@ -87,4 +121,6 @@ def needs_of(facts: Mapping[str, Any]) -> Needs:
         toxicity_note=str(toxicity.get("note", "")),
         invasive=tuple(facts.get("invasive") or ()),
         deer_eat=facts.get("deer_eat"),
+        salt=facts.get("salt"),
+        wind=facts.get("wind"),
     )

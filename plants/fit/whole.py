@@ -4,17 +4,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from firm.units import Display
-from plants.fit.growing import (
-    hardiness,
-    heat,
-    latest_sun,
-    light,
-    moisture,
-    room,
-    soil_ph,
-)
-from plants.fit.living import deer, invasive, poison
+from plants.fit.ground import first_water, moisture, ph_after, soil_ph
+from plants.fit.growing import hardiness, heat, latest_sun, light
+from plants.fit.living import deer, invasive, poison, salt, wind
 from plants.fit.place import Needs, Site
+from plants.fit.space import neighbours, room, walls
 from plants.fit.verdicts import SEVERITY, Criterion, Verdict, listed
 
 US = Display("us")
@@ -27,6 +21,17 @@ class Fit:
     criteria: tuple[Criterion, ...]
     verdict: Verdict
     words: str
+
+    @property
+    def known(self) -> Verdict:
+        """The verdict of what is known; UNKNOWN only where nothing is."""
+        return _worst(
+            [
+                each
+                for each in self.criteria
+                if each.decides and each.verdict != Verdict.UNKNOWN
+            ]
+        )
 
     @property
     def reasons(self) -> tuple[str, ...]:
@@ -55,13 +60,19 @@ def fit(site: Site, needs: Needs, *, display: Display = US) -> Fit:
         light(site, needs),
         latest_sun(site, needs),
         soil_ph(site, needs),
+        ph_after(site, needs, display),
         moisture(site, needs),
+        first_water(site, needs),
         hardiness(site, needs),
         heat(site, needs),
         room(site, needs, display),
+        walls(site, needs, display),
+        neighbours(site, needs, display),
         *poison(site, needs),
         invasive(site, needs),
         deer(site, needs),
+        salt(site, needs),
+        wind(site, needs),
     ]
     criteria = tuple(each for each in found if each is not None)
     deciding = [each for each in criteria if each.decides]

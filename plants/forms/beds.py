@@ -13,7 +13,16 @@ from django.utils.translation import gettext_lazy as _
 from firm.units import Display, UnitError, convert, parse_length, plain
 from plants.actions.beds import BedDetails, Piece, ShadeDetails
 from plants.enums import BedShape, Facing, Light, Moisture, ShadeKind, Texture
-from plants.forms.fields import BARE_NUMBER, Length, LengthField, show_units
+from plants.forms.fields import (
+    BARE_NUMBER,
+    Length,
+    LengthField,
+    PhField,
+    PhTyped,
+    YesNoField,
+    show_units,
+    yes_no,
+)
 from plants.models import Bed, Garden
 
 SHORTEST_M = Decimal("0.1")
@@ -24,6 +33,12 @@ MOST_PIECES = 20
 # The largest number that a row can have.
 MOST_ROW = 2**63 - 1
 UNKNOWN = ("", _("not known"))
+FIZZES, QUIET = "fizzes", "quiet"
+VINEGAR = [
+    ("", _("not tried")),
+    (FIZZES, _("fizzes: it holds free lime")),
+    (QUIET, _("nothing happens: no free lime")),
+]
 TIMES = re.compile(r"\s*(?:[x×*]|\bby\b)\s*", re.IGNORECASE)
 SIZES = {
     BedShape.RECTANGLE: ("length", "width"),
@@ -141,27 +156,24 @@ class BedForm(forms.Form):
     texture = forms.ChoiceField(
         label=_("soil"), required=False, choices=[UNKNOWN, *Texture.choices]
     )
-    ph = forms.DecimalField(
+    ph = PhField(
         label=_("pH"),
         required=False,
-        min_value=3,
-        max_value=10,
-        max_digits=3,
-        decimal_places=1,
-        help_text=_("from a soil test, 3 to 10"),
-        error_messages={
-            "min_value": _("The pH of garden soil lies between 3 and 10."),
-            "max_value": _("The pH of garden soil lies between 3 and 10."),
-        },
-        widget=forms.NumberInput(attrs={"step": "0.1"}),
+        help_text=_("from a soil test, such as 6.5, or a strip: about 6 and a half"),
     )
-    has_free_lime = forms.BooleanField(
-        label=_("fizzes with vinegar (free lime)"), required=False
+    vinegar = forms.ChoiceField(
+        label=_("a drop of vinegar on it"), required=False, choices=VINEGAR
     )
     moisture = forms.ChoiceField(
         label=_("moisture"), required=False, choices=[UNKNOWN, *Moisture.choices]
     )
     is_irrigated = forms.BooleanField(label=_("irrigated"), required=False)
+    has_salt = YesNoField(
+        label=_("salt reaches it"), help_text=_("from a road in winter or the sea")
+    )
+    is_windy = YesNoField(
+        label=_("windy"), help_text=_("open to the prevailing or to winter wind")
+    )
     notes = forms.CharField(
         label=_("notes"), required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
@@ -235,6 +247,7 @@ class BedForm(forms.Form):
         def metres(name: str) -> Decimal | None:
             return length(name).metres or None
 
+        ph: PhTyped | None = data["ph"]
         return BedDetails(
             name=data["name"],
             shape=data["shape"],
@@ -251,12 +264,32 @@ class BedForm(forms.Form):
             light=data["light"],
             latest_sun=data["latest_sun"],
             texture=data["texture"],
-            ph=data["ph"],
-            has_free_lime=data["has_free_lime"],
+            ph=ph.ph.middle if ph else None,
+            ph_text=ph.text if ph else "",
+            ph_low=ph.ph.low if ph else None,
+            ph_high=ph.ph.high if ph else None,
+            has_free_lime=data["vinegar"] == FIZZES,
+            is_lime_tested=bool(data["vinegar"]),
             moisture=data["moisture"],
             is_irrigated=data["is_irrigated"],
+            has_salt=data["has_salt"],
+            is_windy=data["is_windy"],
             notes=data["notes"],
         )
+
+
+def ph_typed(bed: Bed) -> str:
+    """The pH as it was typed, or the one figure of an older row."""
+    if bed.ph_text or bed.ph is None:
+        return bed.ph_text
+    return plain(bed.ph, places=1)
+
+
+def vinegar_said(bed: Bed) -> str:
+    """What the drop of vinegar did."""
+    if bed.has_free_lime:
+        return FIZZES
+    return QUIET if bed.is_lime_tested else ""
 
 
 def bed_values(bed: Bed) -> dict[str, Any]:
@@ -268,8 +301,6 @@ def bed_values(bed: Bed) -> dict[str, Any]:
         "light",
         "latest_sun",
         "texture",
-        "ph",
-        "has_free_lime",
         "moisture",
         "is_irrigated",
         "notes",
@@ -277,6 +308,10 @@ def bed_values(bed: Bed) -> dict[str, Any]:
     )
     return {
         **{name: getattr(bed, name) for name in names},
+        "ph": ph_typed(bed),
+        "vinegar": vinegar_said(bed),
+        "has_salt": yes_no(bed.has_salt),
+        "is_windy": yes_no(bed.is_windy),
         "length": bed.length_text,
         "width": bed.width_text,
         "across": bed.across_text,

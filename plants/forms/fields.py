@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from firm.units import LONGEST_M, Display, UnitError, parse_length
+from plants.soil import Ph, SoilError, read_ph
 
 SHORTEST_M = Decimal("0.01")
 BARE_NUMBER = re.compile(r"[^A-Za-z'\"′″’”]+")
@@ -84,6 +85,59 @@ class LengthField(forms.CharField):
         if BARE_NUMBER.fullmatch(text):
             text = f"{text} {self.unit}"
         return Length(text=text, metres=metres)
+
+
+class YesNoField(forms.TypedChoiceField):
+    """Yes, no, or not known; the cleaned value is None for what is not known."""
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("required", False)
+        super().__init__(
+            choices=[("", _("not known")), ("yes", _("yes")), ("no", _("no"))],
+            coerce=lambda said: said == "yes",
+            empty_value=None,
+            **options,
+        )
+
+    def as_typed(self, cleaned: bool | None) -> str:
+        """The choice behind a cleaned value."""
+        return yes_no(cleaned)
+
+
+def yes_no(value: bool | None) -> str:
+    """The choice of a YesNoField that stands for a value."""
+    return "" if value is None else "yes" if value else "no"
+
+
+class PhField(forms.CharField):
+    """Reads a pH as it is written down; the cleaned value is a PhTyped or None."""
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("max_length", 40)
+        super().__init__(**options)
+        self.widget.attrs.setdefault("autocomplete", "off")
+
+    def as_typed(self, cleaned: "PhTyped | None") -> str:
+        """The text that is kept of a cleaned value."""
+        return cleaned.text if cleaned else ""
+
+    def clean(self, value: Any) -> Any:
+        """The range that was typed."""
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return PhTyped(text=text, ph=read_ph(text))
+        except SoilError as error:
+            raise ValidationError(str(error), code="ph") from None
+
+
+@dataclass(frozen=True)
+class PhTyped:
+    """A pH as it was typed and the range it means."""
+
+    text: str
+    ph: Ph
 
 
 def show_units(form: forms.BaseForm, display: Display) -> None:

@@ -12,7 +12,7 @@ from firm.actions.clients import ClientDetails, ContactDetails
 from firm.models import Client
 from plants.actions.gardens import GardenDetails
 from plants.enums import PlantingState, Task
-from plants.forms.fields import Versioned
+from plants.forms.fields import Versioned, YesNoField, yes_no
 from plants.models import Garden, Planting, Station
 
 DETAILS = (
@@ -21,6 +21,8 @@ DETAILS = (
     "station",
     "latitude",
     "longitude",
+    "region",
+    "has_deer",
     "access_notes",
     "gate_code",
 )
@@ -63,6 +65,13 @@ class GardenForm(forms.Form):
         help_text=_("degrees east; west is negative, such as -77.80"),
         widget=forms.NumberInput(attrs={"step": "any", "data-unit": "°"}),
     )
+    region = forms.CharField(
+        label=_("state or region"),
+        required=False,
+        max_length=80,
+        help_text=_("as lists of invasive plants name it, such as Virginia"),
+    )
+    has_deer = YesNoField(label=_("deer come"))
     access_notes = forms.CharField(
         label=_("way in"),
         required=False,
@@ -125,6 +134,9 @@ class GardenNewForm(GardenForm):
         # Most firms work in one climate: the first one written down.
         first = Station.objects.order_by("id").first()
         self.fields["station"].initial = first.pk if first else None
+        # And in one state: that of the garden opened last.
+        last = Garden.objects.exclude(region="").order_by("-id").first()
+        self.fields["region"].initial = last.region if last else ""
 
     def clean(self) -> dict[str, Any]:
         """Exactly one client, old or new."""
@@ -171,7 +183,12 @@ class GardenNewForm(GardenForm):
 def garden_values(garden: Garden) -> dict[str, Any]:
     """What the form starts with, and what stands now when two people meet in it."""
     values = {name: getattr(garden, name) for name in DETAILS if name != "station"}
-    return {**values, "station": garden.station_id, "version": garden.version}
+    return {
+        **values,
+        "has_deer": yes_no(garden.has_deer),
+        "station": garden.station_id,
+        "version": garden.version,
+    }
 
 
 class InstructionForm(forms.Form):

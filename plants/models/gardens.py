@@ -27,6 +27,10 @@ class Garden(models.Model):
         related_name="gardens",
         verbose_name=_("climate"),
     )
+    # As the catalogue names places where a plant is invasive or native: Virginia.
+    region = models.CharField(_("state or region"), max_length=80, blank=True)
+    # Null: nobody has asked.
+    has_deer = models.BooleanField(_("deer come"), null=True, blank=True)
     access_notes = models.TextField(_("way in"), blank=True)
     # Shown only to the crew whose round stops here that day.
     gate_code = models.CharField(_("gate code"), max_length=40, blank=True)
@@ -92,14 +96,22 @@ class Bed(models.Model):
     light = models.CharField(_("light"), max_length=12, choices=Light, blank=True)
     latest_sun = models.TimeField(_("latest direct sun"), null=True, blank=True)
     texture = models.CharField(_("soil"), max_length=12, choices=Texture, blank=True)
+    # The middle of what was read; LOW and HIGH are empty in rows that had one figure.
     ph = models.DecimalField(
         _("pH"), max_digits=3, decimal_places=1, null=True, blank=True
     )
+    ph_text = models.CharField(_("pH"), max_length=40, blank=True)
+    ph_low = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    ph_high = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
     has_free_lime = models.BooleanField(_("fizzes with vinegar"), default=False)
+    is_lime_tested = models.BooleanField(_("tried with vinegar"), default=False)
     moisture = models.CharField(
         _("moisture"), max_length=8, choices=Moisture, blank=True
     )
     is_irrigated = models.BooleanField(_("irrigated"), default=False)
+    # Null: nobody has looked.
+    has_salt = models.BooleanField(_("salt reaches it"), null=True, blank=True)
+    is_windy = models.BooleanField(_("windy"), null=True, blank=True)
     notes = models.TextField(_("notes"), blank=True)
     version = models.PositiveIntegerField(default=1)
 
@@ -115,6 +127,11 @@ class Bed(models.Model):
             models.CheckConstraint(
                 condition=Q(ph__isnull=True) | Q(ph__gte=3, ph__lte=10),
                 name="bed_ph_from_3_to_10",
+            ),
+            models.CheckConstraint(
+                condition=Q(ph_low__isnull=True, ph_high__isnull=True)
+                | Q(ph_low__gte=3, ph_low__lte=F("ph_high"), ph_high__lte=10),
+                name="bed_ph_low_up_to_ph_high",
             ),
             models.CheckConstraint(
                 condition=Q(shape=BedShape.RECTANGLE, length_m__gt=0, width_m__gt=0)

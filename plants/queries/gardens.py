@@ -8,6 +8,7 @@ from django.db.models import Count, IntegerField, OuterRef, Q, QuerySet, Subquer
 from django.db.models.functions import Coalesce
 
 from firm.units import Display
+from plants.fit import Fit, Mending, mend, needs_of
 from plants.models import (
     Bed,
     Garden,
@@ -27,8 +28,9 @@ from plants.queries.care import (
     planting_year,
     sources_by_key,
 )
-from plants.queries.catalogue import plants_matching
-from plants.queries.fit import PlantFit, fit_for
+from plants.queries.fit import facts_of, fit_of
+from plants.queries.fit_search import OtherBed, better_beds, site_with_neighbours
+from plants.soil import Size
 
 
 def gardens_matching(
@@ -157,37 +159,44 @@ def observation(*, pk: int) -> ObservedBloom | None:
     return ObservedBloom.objects.select_related("planting").filter(pk=pk).first()
 
 
-def ranking(
-    *, bed: Bed, words: str, kind: str, wood: str, light: str, display: Display
-) -> list[PlantFit]:
-    """Plants of the catalogue that match, the best suited to BED first."""
-    plants = plants_matching(words=words, kind=kind, wood=wood, light=light)
-    return fit_for(bed, plants, display=display)
-
-
 @dataclass(frozen=True, kw_only=True)
 class VerdictPage:
-    """One plant against one bed, and when it could be planted."""
+    """One plant against one bed: why, what would make it fit, and when to plant it.
+
+    SIZE is how it is sold, where that was said.
+    """
 
     bed: Bed
     plant: Plant
-    fit: PlantFit
+    fit: Fit
+    mending: Mending
+    better: Sequence[OtherBed]
     time: PlantingTime
+    size: Size | None
 
 
 def verdict_page(
-    *, bed_pk: int, key: str, day: dt.date, display: Display
+    *, bed_pk: int, key: str, day: dt.date, size: Size | None, display: Display
 ) -> VerdictPage | None:
     """How the plant KEY suits a bed, looked at on DAY; None when one is not there."""
     place = bed(pk=bed_pk)
     plant = Plant.objects.select_related("group").filter(key=key).first()
     if place is None or plant is None:
         return None
+    site = site_with_neighbours(place)
+    judged = fit_of(place, plant, site=site, display=display)
     return VerdictPage(
         bed=place,
         plant=plant,
-        fit=fit_for(place, [plant], display=display)[0],
+        fit=judged,
+        mending=mend(site, needs_of(facts_of(plant)), found=judged, display=display),
+        better=better_beds(place, plant, than=judged, display=display),
         time=planting_windows_for(
-            [plant], garden=place.garden, day=day, irrigated=place.is_irrigated
+            [plant],
+            garden=place.garden,
+            day=day,
+            irrigated=place.is_irrigated,
+            sizes={plant.pk: size} if size else None,
         )[0],
+        size=size,
     )

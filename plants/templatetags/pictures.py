@@ -216,6 +216,29 @@ def _bloom(year: PlantYear) -> list[drawings.Span]:
 
 
 @register.simple_tag
+def planting_strip(
+    periods: Iterable[care.PlantingPeriod], today: dt.date, title: str = ""
+) -> SafeString:
+    """The days a plant may go into the ground in, a year from this month on."""
+    start = today.replace(day=1)
+    return _drawn(
+        drawings.planting_year(
+            [
+                drawings.Opening(
+                    verdict=period.verdict, first=period.first, last=period.last
+                )
+                for period in periods
+            ],
+            start=start,
+            today=today,
+            title=title,
+            prefix="planting-year",
+            gettext=gettext,
+        )
+    )
+
+
+@register.simple_tag
 def cut_picture(
     rule: care.Rule, group: care.Group, firm: Any, prefix: str = "cut"
 ) -> SafeString:

@@ -24,8 +24,9 @@ from plants.forms.beds import (
     shade_values,
 )
 from plants.forms.conflicts import differences
-from plants.forms.search import PlantSearchForm
+from plants.forms.search import FitSearchForm, SizeForm
 from plants.queries import gardens as places
+from plants.queries.fit_search import natives, rank_for
 
 PER_PAGE = 50
 
@@ -129,31 +130,41 @@ def bed_fit(request: StaffRequest, pk: int) -> HttpResponse:
     bed = places.bed(pk=pk)
     if bed is None:
         raise Http404
-    form = PlantSearchForm(request.GET)
-    asked = dict(form.cleaned_data) if form.is_valid() else {}
-    found = places.ranking(
+    firm = firm_or_blank()
+    display = Display(firm.units)
+    form = FitSearchForm(request.GET, display=display, natives=natives())
+    ranking = rank_for(
         bed=bed,
-        words=asked.get("q", ""),
-        kind=asked.get("kind", ""),
-        wood=asked.get("wood", ""),
-        light=asked.get("light", ""),
-        display=Display(firm_or_blank().units),
+        wanted=form.wanted(),
+        day=clock.today(time_zone=firm.time_zone),
+        display=display,
     )
-    page = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(ranking.found, PER_PAGE).get_page(request.GET.get("page"))
     return render(
-        request, "plants/bed_fit.html", {"bed": bed, "form": form, "page": page}
+        request,
+        "plants/bed_fit.html",
+        {"bed": bed, "form": form, "page": page, "not_noted": ranking.not_noted},
     )
 
 
 @needs(Permission.SEE_GARDENS)
 @require_safe
 def bed_fit_plant(request: StaffRequest, pk: int, key: str) -> HttpResponse:
-    """One plant against a bed, criterion by criterion."""
+    """One plant against a bed, criterion by criterion, and when to plant it."""
     firm = firm_or_blank()
     today = clock.today(time_zone=firm.time_zone)
+    form = SizeForm(request.GET)
     page = places.verdict_page(
-        bed_pk=pk, key=key, day=today, display=Display(firm.units)
+        bed_pk=pk,
+        key=key,
+        day=today,
+        size=form.cleaned_data["size"] if form.is_valid() else None,
+        display=Display(firm.units),
     )
     if page is None:
         raise Http404
-    return render(request, "plants/bed_fit_plant.html", {"page": page, "today": today})
+    return render(
+        request,
+        "plants/bed_fit_plant.html",
+        {"page": page, "today": today, "form": form},
+    )

@@ -457,8 +457,8 @@ def test_the_ranking_says_why_and_asks_the_same_questions_for_any_number(
     for count in (1, 3):
         while factories.PlantFactory._meta.model.objects.count() < count:
             factories.PlantFactory()
-        # Session, person, bed, shades, firm twice, plants.
-        with django_assert_num_queries(7):
+        # Session, person, bed, shades, firm twice, plants, natives, what grows there.
+        with django_assert_num_queries(9):
             page = owner_client.get(url).context["page"]
         assert len(page) == count
     line = page[0]
@@ -474,7 +474,7 @@ def test_the_verdict_on_one_plant_shows_needed_and_found(
 
     page = owner_client.get(reverse("bed-fit-plant", args=[bed.pk, plant.key]))
 
-    found = {line.key: line for line in page.context["page"].fit.fit.criteria}
+    found = {line.key: line for line in page.context["page"].fit.criteria}
     ph = next(line for line in found.values() if line.name == "soil pH")
     assert (ph.needed, ph.found, ph.verdict) == ("pH 5 to 6.5", "pH 8", "wrong")
     assert ph.words in page.content.decode().replace("&#x27;", "'")

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from plants.care import planting_verdict, planting_window, read_group
-from plants.care.planting import Stock, rule_on
+from plants.care.planting import DAMPING_DEPTH_M, Stock, lag_days, rule_on
 from tests.pure.care_gardens import celsius, frostless, group, mirrored, virginia
 
 # Milwaukee airport 1991-2020, monthly means and frost dates from GHCN-Daily.
@@ -73,6 +73,41 @@ def test_bare_roots_are_planted_leafless():
     assert said(date(2026, 11, 10), **bare)[0] == "right"
 
 
+def test_a_balled_plant_stands_no_heat_even_watered():
+    # Common practice, no source: digging leaves most of the roots behind.
+    july = date(2026, 7, 15)
+    balled = {"container": False, "balled": True}
+    assert said(july, irrigated=True, **balled) == ("wrong", "balled-heat")
+    assert said(july, irrigated=True) == ("bearable", "heat-watered")
+    # In leaf it may still be moved, unlike bare roots.
+    assert said(date(2026, 5, 20), **balled) == ("right", "spring")
+    assert said(date(2026, 5, 20), container=False) == ("wrong", "bare-in-leaf")
+
+
+def test_shallow_roots_are_lifted_where_the_ground_freezes():
+    # Common practice, no source.
+    freeze = MILWAUKEE.cools_to(0, 2026)
+    late = freeze - timedelta(days=20)
+    where = {"climate": MILWAUKEE}
+    assert said(late, root_depth_m=0.1, **where) == ("wrong", "frost-heave")
+    assert said(late, root_depth_m=0.3, **where) == ("bearable", "late-autumn")
+    assert said(date(2026, 9, 25), root_depth_m=0.1, **where)[0] == "right"
+
+
+def test_the_soil_follows_the_air_later_with_depth():
+    # Damping depth of the year's wave at 0.5 mm² a second: the root of
+    # 2 × 0.5e-6 × 31 557 600 / 2π = 2.24 m (arithmetic); 365.25 / 2π / 2.24 = 25.9.
+    assert round(DAMPING_DEPTH_M, 2) == 2.24
+    assert [lag_days(depth) for depth in (None, 0.0, 0.4, 1.0)] == [0, 0, 10, 26]
+    evergreen = {"evergreen": True}
+    cold = virginia().cools_to(4.5, 2026)
+    last = cold - timedelta(days=43)
+    assert said(last, **evergreen)[0] == "right"
+    assert said(last + timedelta(days=1), **evergreen)[0] == "wrong"
+    assert said(last + timedelta(days=10), root_depth_m=0.4, **evergreen)[0] == "right"
+    assert said(last + timedelta(days=11), root_depth_m=0.4, **evergreen)[0] == "wrong"
+
+
 def test_tender_plants_wait_for_the_late_date_of_the_last_frost():
     # 10 % date of Ashland's reach about the Opal mean: 8 May.
     tender = {"tender": True, "irrigated": True}
@@ -104,10 +139,12 @@ def test_a_dry_summer_is_as_bad_as_a_hot_one():
     evergreen=st.booleans(),
     container=st.booleans(),
     tender=st.booleans(),
+    balled=st.booleans(),
+    depth=st.sampled_from([None, 0.1, 0.3, 0.9]),
     place=st.sampled_from(["virginia", "milwaukee", "south", "mild"]),
 )
 def test_the_periods_leave_no_day_out_and_agree_with_the_days(
-    year, irrigated, evergreen, container, tender, place
+    year, irrigated, evergreen, container, tender, balled, depth, place
 ):
     climate = {
         "virginia": virginia(),
@@ -121,6 +158,8 @@ def test_the_periods_leave_no_day_out_and_agree_with_the_days(
         "evergreen": evergreen,
         "container": container,
         "tender": tender,
+        "balled": balled,
+        "root_depth_m": depth,
     }
     periods = planting_window(year=year, **how)
     assert periods[0].first == climate.date_of(0, year)
@@ -128,7 +167,7 @@ def test_the_periods_leave_no_day_out_and_agree_with_the_days(
     for before, after in pairwise(periods):
         assert after.first == before.last + timedelta(days=1)
         assert after.key != before.key
-    stock = Stock(irrigated, evergreen, container, tender)
+    stock = Stock(irrigated, evergreen, container, tender, balled, depth)
     for period in periods:
         # Every fifth day by itself, and both ends.
         days = (period.last - period.first).days

@@ -13,6 +13,7 @@ from plants.drawings import (
     HABITS,
     Bloom,
     Circle,
+    Opening,
     Pieces,
     PlanPlanting,
     Rectangle,
@@ -32,6 +33,7 @@ from plants.drawings import (
     frost_risk,
     garden_year,
     habit_drawing,
+    planting_year,
     sun_chart,
     weather_year,
 )
@@ -175,6 +177,17 @@ DRAWINGS: dict[str, Draw] = {
         [], start=date(2026, 1, 1), prefix=prefix
     ),
     "bloom": _bloom,
+    "planting year": lambda prefix: planting_year(
+        [
+            Opening(verdict="wrong", first=date(2025, 12, 1), last=date(2026, 3, 9)),
+            Opening(verdict="right", first=date(2026, 3, 10), last=date(2026, 5, 31)),
+            Opening(verdict="bearable", first=date(2026, 6, 1), last=date(2026, 6, 2)),
+            Opening(verdict="wrong", first=date(2026, 6, 3), last=date(2027, 2, 1)),
+        ],
+        start=date(2026, 1, 1),
+        today=date(2026, 1, 1),
+        prefix=prefix,
+    ),
     "bloom, nothing": lambda prefix: bloom_calendar(
         [],
         start=date(2026, 1, 1),

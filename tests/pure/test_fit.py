@@ -284,6 +284,18 @@ def test_deer_count_only_where_they_come() -> None:
     assert verdict_of(judged({"deer": True}), "deer") == UNKNOWN
     assert verdict_of(judged({"deer": True}, deer_eat="often"), "deer") == WRONG
     assert verdict_of(judged({"deer": True}, deer_eat="seldom"), "deer") == RIGHT
+    # Where nobody has asked, only what they eat is told of, and it does not decide.
+    unasked = judged({"deer": None}, deer_eat="often")
+    assert (verdict_of(unasked, "deer"), unasked.verdict) == (UNKNOWN, RIGHT)
+    safe = judged({"deer": None}, deer_eat="seldom")
+    assert "deer" not in {each.key for each in safe.criteria}
+
+
+def test_what_is_known_has_a_verdict_of_its_own() -> None:
+    found = judged({"ph": None, "light": "part sun"})
+    assert (found.verdict, found.known) == (UNKNOWN, BEARABLE)
+    assert judged().known == RIGHT
+    assert fit(Site(), Needs()).known == UNKNOWN
 
 
 def test_ranking_goes_from_right_to_deadly_and_says_why() -> None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from firm.actions.clients import ClientDetails, ContactDetails, create_client
 from firm.units import parse_length
 from jobs.actions.demo.garden_list import GARDENS, BedOf, GardenOf, GrowsOf
-from jobs.actions.demo.place import CLIENTS, LATITUDE, LONGITUDE
+from jobs.actions.demo.place import CLIENTS, LATITUDE, LONGITUDE, REGION
 from jobs.actions.demo.story import Story
 from plants.actions.beds import BedDetails, Piece, ShadeDetails, add_bed
 from plants.actions.gardens import GardenDetails, give_instruction, open_garden
@@ -73,6 +73,8 @@ def _survey(story: Story, told: GardenOf, *, day: dt.date) -> None:
             station=story.climate,
             latitude=LATITUDE + Decimal(told.north),
             longitude=LONGITUDE + Decimal(told.east),
+            region=REGION,
+            has_deer=told.has_deer,
             access_notes=told.way_in,
             gate_code=told.gate_code,
         ),

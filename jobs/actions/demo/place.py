@@ -7,6 +7,8 @@ from typing import Any
 STATION = "Fernhollow mill"
 LATITUDE = Decimal("38.60000")
 LONGITUDE = Decimal("-77.80000")
+# A real state, so that lists of invasive plants mean something.
+REGION = "Virginia"
 ELEVATION_M = Decimal("152.0")
 # Invented, in the range of places of that latitude and height.
 FIGURES: dict[str, Any] = {

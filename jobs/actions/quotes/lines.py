@@ -46,6 +46,7 @@ class LineDetails:
     bed: Bed | None = None
     plant: Plant | None = None
     count_rule: str = ""
+    size_text: str = ""
     spacing_text: str = ""
     spacing_m: Decimal | None = None
     computed_quantity: Decimal | None = None

@@ -25,13 +25,18 @@ from plants.fit import Fit, Verdict
 from plants.forms.fields import Length, LengthField
 from plants.models import Plant
 from plants.queries.fit import facts_of
+from plants.soil import SoilError, read_size
 
 
 class PlantsForm(LineForm):
     """Plants from the catalogue for a bed, counted or typed."""
 
     kind = LineKind.PLANTS
-    rows = (("bed", "plant"), ("rule", "spacing"), ("unit_cost", "unit_price"))
+    rows = (
+        ("bed", "plant", "size"),
+        ("rule", "spacing"),
+        ("unit_cost", "unit_price"),
+    )
 
     bed = bed_field(required=False)
     plant = forms.CharField(
@@ -39,6 +44,13 @@ class PlantsForm(LineForm):
         max_length=330,
         help_text=_("Type part of a name and choose from the catalogue."),
         widget=forms.TextInput(attrs={"list": "plants", "autocomplete": "off"}),
+    )
+    size = forms.CharField(
+        label=_("size as it is sold"),
+        required=False,
+        max_length=60,
+        help_text=_("such as #3, #3 (2.4 gal), 4 in pot, 2 in balled or bare root"),
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
     rule = forms.ChoiceField(label=_("how they are counted"), choices=CountRule.choices)
     spacing = LengthField(
@@ -105,6 +117,16 @@ class PlantsForm(LineForm):
             _now("“%(words)s” is not in the catalogue. Choose a plant from the list.")
             % {"words": words}
         )
+
+    def clean_size(self) -> str:
+        """Words that say how it is sold, or nothing."""
+        said: str = self.cleaned_data["size"]
+        if said:
+            try:
+                read_size(said)
+            except SoilError as refused:
+                raise ValidationError(str(refused), code="size") from None
+        return said
 
     def clean(self) -> dict[str, Any]:
         """Counted, and asked about where it is unusual or deadly."""
@@ -173,8 +195,9 @@ class PlantsForm(LineForm):
                 kind=self.kind,
                 bed=found["bed"],
                 plant=plant,
-                description=str(plant)[:250],
+                description=described(plant, found["size"]),
                 count_rule=counted.rule,
+                size_text=found["size"],
                 spacing_text=spacing.text[:40] if spacing else "",
                 spacing_m=spacing.metres if spacing else None,
                 quantity=Decimal(counted.ordered),
@@ -189,3 +212,8 @@ class PlantsForm(LineForm):
                 typed={"form": {**self.kept(), "plant": str(plant)}},
             )
         ]
+
+
+def described(plant: Plant, size: str) -> str:
+    """The line as the client reads it: the plant, and the size it comes in."""
+    return f"{plant}, {size}"[:250] if size else str(plant)[:250]

@@ -23,6 +23,7 @@ from plants.queries.care import (
     engine_groups,
     facts_about,
     planting_time,
+    size_sold,
 )
 
 # Visits whose hours a crew's day really holds.
@@ -85,7 +86,7 @@ def cautions_on(*, job: Job, day: dt.date) -> list[Caution]:
 def _outside_planting_time(job: Job, day: dt.date) -> list[Caution]:
     """One caution for each plant that DAY is not right for, by plant and bed."""
     rows: Sequence[JobPlant] = list(
-        job.plants.select_related("plant__group", "bed").order_by("id")
+        job.plants.select_related("plant__group", "bed", "quote_line").order_by("id")
     )
     groups = engine_groups(row.plant for row in rows)
     climate = climate_of(job.garden)
@@ -97,10 +98,13 @@ def _outside_planting_time(job: Job, day: dt.date) -> list[Caution]:
             climate=climate,
             day=day,
             irrigated=bool(row.bed and row.bed.is_irrigated),
+            size=size_sold(row.quote_line.size_text) if row.quote_line else None,
         )
         if time.verdict.verdict == "right":
             continue
         what = row.plant.common
+        if row.quote_line and row.quote_line.size_text:
+            what = f"{what} ({row.quote_line.size_text})"
         if row.bed:
             what = f"{what}, {row.bed.name}"
         better = ""

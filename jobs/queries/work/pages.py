@@ -16,6 +16,7 @@ from plants.queries.care import (
     climate_of,
     engine_groups,
     planting_time,
+    size_sold,
 )
 
 FINISHED_LATELY = dt.timedelta(days=60)
@@ -152,7 +153,9 @@ def booking_plants(*, job: Job, day: dt.date) -> list[PlantRow]:
     if job.kind != JobKind.PLANTING:
         return []
     rows = list(
-        job.plants.select_related("plant__group", "bed", "planting").order_by("id")
+        job.plants.select_related(
+            "plant__group", "bed", "planting", "quote_line"
+        ).order_by("id")
     )
     groups = engine_groups(row.plant for row in rows)
     climate = climate_of(job.garden)
@@ -165,6 +168,7 @@ def booking_plants(*, job: Job, day: dt.date) -> list[PlantRow]:
                 climate=climate,
                 day=day,
                 irrigated=bool(row.bed and row.bed.is_irrigated),
+                size=size_sold(row.quote_line.size_text) if row.quote_line else None,
             ),
         )
         for row in rows

@@ -18,6 +18,7 @@ from plants.queries.care.days import (
     closed_for,
     planting_time,
     planting_windows_for,
+    size_sold,
 )
 from plants.queries.care.layers import (
     engine_group,
@@ -76,5 +77,6 @@ __all__ = [
     "planting_windows_for",
     "planting_year",
     "plantings_in",
+    "size_sold",
     "sources_by_key",
 ]

@@ -10,6 +10,7 @@ from plants.models import Garden, Plant, Planting
 from plants.queries.care.climates import climate_of
 from plants.queries.care.layers import engine_groups
 from plants.queries.care.plantings import PlantingFacts, facts_about
+from plants.soil import Size, SoilError, Sold, read_size
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -99,10 +100,12 @@ def planting_windows_for(
     garden: Garden,
     day: dt.date,
     irrigated: bool | Mapping[int, bool] = False,
+    sizes: Mapping[int, Size] | None = None,
 ) -> list[PlantingTime]:
     """What is said of planting each plant in GARDEN on DAY, in their order.
 
-    IRRIGATED holds for all, or by plant id where beds differ.
+    IRRIGATED holds for all, or by plant id where beds differ; SIZES say by plant id
+    how a plant is sold.
     """
     groups = engine_groups(plants)
     climate = climate_of(garden)
@@ -115,6 +118,7 @@ def planting_windows_for(
             irrigated=irrigated
             if isinstance(irrigated, bool)
             else irrigated.get(plant.pk, False),
+            size=(sizes or {}).get(plant.pk),
         )
         for plant in plants
     ]
@@ -127,14 +131,25 @@ def planting_time(
     climate: Climate,
     day: dt.date,
     irrigated: bool = False,
+    size: Size | None = None,
 ) -> PlantingTime:
-    """When PLANT may go into the ground in a climate, around DAY; no query."""
+    """When PLANT may go into the ground in a climate, around DAY; no query.
+
+    SIZE is how it is sold; without it, in a container of common depth.
+    """
+    sold = size.sold if size else Sold.CONTAINER
     year = climate.year_of(day)
     periods = [
         period
         for near in (year, year + 1)
         for period in care.planting_window(
-            climate=climate, year=near, group=group, irrigated=irrigated
+            climate=climate,
+            year=near,
+            group=group,
+            irrigated=irrigated,
+            container=sold == Sold.CONTAINER,
+            balled=sold == Sold.BALLED,
+            root_depth_m=float(size.depth_m) if size and size.depth_m else None,
         )
     ]
     verdict = next(each for each in periods if each.first <= day <= each.last)
@@ -146,3 +161,13 @@ def planting_time(
         periods=periods,
         next=next(later, None) if verdict.verdict == "wrong" else None,
     )
+
+
+def size_sold(text: str) -> Size | None:
+    """How a plant is sold, from the words of a quote's line; None where they do not
+    say it.
+    """
+    try:
+        return read_size(text) if text.strip() else None
+    except SoilError:
+        return None

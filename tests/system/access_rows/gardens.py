@@ -6,4 +6,5 @@ ROWS: dict[str, Row] = {
     "home": Row(Permission.SEE_HOME, get=302),
     "garden": Row(Permission.SEE_GARDENS, sample="garden"),
     "bed": Row(Permission.SEE_GARDENS, sample="bed"),
+    "bed-soil": Row(Permission.SEE_GARDENS, sample="bed"),
 }

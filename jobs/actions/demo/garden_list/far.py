@@ -18,6 +18,7 @@ FAR = (
         north="0.027",
         east="0.019",
         way_in="Field gate, then on foot; wheelbarrows are in the shed.",
+        has_deer=True,
         beds=(
             BedOf(
                 name="Hydrangea walk",
@@ -92,6 +93,7 @@ FAR = (
         north="0.002",
         east="0.001",
         way_in="Open ground; the key of the tap is with Wilma Trask.",
+        has_deer=False,
         beds=(
             BedOf(
                 name="Hall front",

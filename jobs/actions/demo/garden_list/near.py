@@ -78,6 +78,7 @@ NEAR = (
         north="0.0112",
         east="0.0083",
         way_in="By the passage at the left of the house; 32 in wide.",
+        has_deer=False,
         gate_code="4471",
         beds=(
             BedOf(
@@ -201,6 +202,7 @@ NEAR = (
         north="0.031",
         east="-0.022",
         way_in="Up the track; four-wheel drive when it is wet.",
+        has_deer=True,
         beds=(
             BedOf(
                 name="Rose bed",
@@ -247,6 +249,7 @@ NEAR = (
         north="0.018",
         east="0.015",
         way_in="Drive in and turn at the barn.",
+        has_deer=True,
         beds=(
             BedOf(
                 name="Bank",
@@ -314,6 +317,7 @@ NEAR = (
         north="-0.014",
         east="-0.009",
         way_in="Tradesmen's entrance on Coal Yard; ask for Dorcas Pim.",
+        has_deer=False,
         gate_code="7305",
         beds=(
             BedOf(

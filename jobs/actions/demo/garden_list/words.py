@@ -54,6 +54,7 @@ class GardenOf:
     east: str
     way_in: str
     gate_code: str = ""
+    has_deer: bool | None = None
     beds: tuple[BedOf, ...] = ()
     grows: tuple[GrowsOf, ...] = ()
     insists: tuple[tuple[str, tuple[str, ...], str, str], ...] = ()
