@@ -7,7 +7,6 @@ from typing import Any
 
 from django import template
 from django.utils.translation import gettext, ngettext
-from django.utils.translation import gettext_lazy as _
 
 from firm.templatetags.notebook import day_month, day_words, days_between
 from firm.units import Display, convert, plain, round_figure
@@ -16,7 +15,6 @@ from plants.care.vocabulary import COMMON_PRACTICE, CUTS
 from plants.enums import BedShape, Kind, LineLayer, Purpose, Task, Wood
 from plants.fit import AT_RISK
 from plants.models import Bed, Planting, Source
-from plants.soil import Size, size_words
 
 register = template.Library()
 
@@ -57,22 +55,6 @@ VERDICT_WORDS = {
     "not recorded": "not known yet",
     "wrong": "Wrong here",
     "deadly": "Would not live",
-}
-NOTED_WORDS = {
-    "light": _("light"),
-    "latest_sun": _("the hour of its latest sun"),
-    "ph": _("soil pH"),
-    "texture": _("soil texture"),
-    "moisture": _("moisture"),
-    "deer": _("whether deer come"),
-    "place": _("the garden's state or region"),
-}
-MEANS_WORDS = {
-    "treat the soil": _("treat the soil"),
-    "irrigate": _("water it"),
-    "guard it": _("guard it"),
-    "find out": _("find out"),
-    "cannot be mended": _("cannot be mended"),
 }
 
 
@@ -177,32 +159,6 @@ def how_words(how: str | None) -> str:
 def verdict_words(verdict: str) -> str:
     """How a place suits a plant."""
     return gettext(VERDICT_WORDS.get(str(verdict), str(verdict)))
-
-
-@register.filter
-def noted_words(name: str) -> str:
-    """What is noted of a bed or garden."""
-    return str(NOTED_WORDS[name])
-
-
-@register.filter
-def means_words(means: str) -> str:
-    """What is done about a trouble of a plant in its place."""
-    return str(MEANS_WORDS[str(means)])
-
-
-@register.filter
-def dose_weight(kilograms: Decimal, firm: Any) -> str:
-    """The weight of a dose, which is often less than a pound."""
-    display = _display(firm)
-    value = convert(kilograms, unit="kg", to=display.weight_unit)
-    return display.measure(value, display.weight_unit, places=2, trim=True)
-
-
-@register.simple_tag
-def size_told(size: Size, firm: Any) -> str:
-    """How a plant is sold, in the firm's units."""
-    return size_words(size, _display(firm)).capitalize()
 
 
 @register.simple_tag

@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("plants", "0003_where_shades_stand"),
+        ("plants", "0004_daily_records"),
     ]
 
     operations = [
