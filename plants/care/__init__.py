@@ -16,6 +16,7 @@ from plants.care.anchors import (
     year_anchors,
 )
 from plants.care.ask import Answer, ask, closed_on
+from plants.care.fitting import fit_layers
 from plants.care.group import (
     Bloom,
     ClosedSeason,
@@ -23,6 +24,7 @@ from plants.care.group import (
     DegreeDays,
     FollowUp,
     Group,
+    LeftOut,
     Limits,
     Moment,
     Repeat,
@@ -72,6 +74,7 @@ __all__ = [
     "DegreeDays",
     "FollowUp",
     "Group",
+    "LeftOut",
     "Limits",
     "Moment",
     "Move",
@@ -87,6 +90,7 @@ __all__ = [
     "care_year",
     "closed_on",
     "degree_days_here",
+    "fit_layers",
     "merge_layers",
     "moves",
     "planting_verdict",

@@ -167,6 +167,19 @@ class ClosedSeason:
         return task in self.tasks and purpose not in self.except_purposes
 
 
+class LeftOut(NamedTuple):
+    """A stored line that no longer fits what it was laid over, and why.
+
+    PART is "rules", "closed" or "facts"; KEY is the line's key or the fact's name. PART
+    is "group" where not even the group itself can be read.
+    """
+
+    layer: str
+    part: str
+    key: str
+    reasons: tuple[str, ...]
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Group:
     """Plants that share their care; its rules carry the layer they come from."""
@@ -181,6 +194,7 @@ class Group:
     rules: tuple[Rule, ...]
     closed: tuple[ClosedSeason, ...]
     spec: Mapping[str, Any] = field(repr=False)
+    left_out: tuple[LeftOut, ...] = ()
 
     @property
     def timing(self) -> Timing:

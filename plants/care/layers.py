@@ -70,58 +70,72 @@ def merge_layers(
     """One group of all layers, the nearest winning by rule key; or RuleError.
 
     A layer names `rules` and `closed` (a key already there is changed field by
-    field, a field set to null falls away, `off: true` takes the line out), `forbid`
-    (tasks forbidden all year, with the reason) and may change TRAITS. Equal layers
-    give the very same group, so its windows are computed once. LOCAL are the degree
-    days by which the group's bloom is known in one place.
+    field, a field set to null falls away, `off: true` takes the line out and what
+    followed it follows nothing), `forbid` (tasks forbidden all year, with the reason)
+    and may change TRAITS. Equal layers give the very same group, so its windows are
+    computed once. LOCAL are the degree days by which the group's bloom is known in
+    one place.
     """
-    given = [local, shipped, firm, plant, garden, planting]
+    return merged(written([local, shipped, firm, plant, garden, planting]))
+
+
+def written(given: Sequence[Spec | None]) -> str:
+    """The layers as one text, under which what becomes of them is kept."""
     try:
-        text = json.dumps(given, sort_keys=True)
+        return json.dumps(given, sort_keys=True)
     except (TypeError, ValueError) as error:
-        raise RuleError([f"{shipped.get('key', '?')}: {error}"]) from None
-    return _merged(text)
+        key = next((spec["key"] for spec in given if spec and "key" in spec), "?")
+        raise RuleError([f"{key}: {error}"]) from None
 
 
 @lru_cache(maxsize=4096)
-def _merged(text: str) -> Group:
+def merged(text: str) -> Group:
+    """The group of layers that were written down; RuleError when they contradict."""
     local, shipped, *nearer = json.loads(text)
-    merged = dict(shipped)
+    whole = dict(shipped)
     rules: dict[str, dict[str, Any]] = {}
     closed: dict[str, dict[str, Any]] = {}
     forbid: list[dict[str, Any]] = []
+    off: set[str] = set()
     for layer, given in zip(LAYERS, [shipped, *nearer], strict=True):
         if given is None:
             continue
-        merged.update({name: given[name] for name in TRAITS if name in given})
-        _lay(rules, given.get("rules"), layer)
+        whole.update({name: given[name] for name in TRAITS if name in given})
+        off |= _lay(rules, given.get("rules"), layer)
         _lay(closed, given.get("closed"), layer)
         forbid.extend(
             {"key": f"{layer}-{number}", "layer": layer, **line}
             for number, line in enumerate(given.get("forbid") or (), start=1)
         )
-    merged["rules"] = list(rules.values())
-    merged["closed"] = list(closed.values())
-    merged["forbid"] = forbid
-    if local is not None and merged.get("bloom") is not None:
-        merged["local_bloom"] = local
-    return read_group(merged)
+    for rule in rules.values():
+        follow = rule.get("follow_up")
+        if isinstance(follow, dict) and follow.get("rule") in off - rules.keys():
+            del rule["follow_up"]
+    whole["rules"] = list(rules.values())
+    whole["closed"] = list(closed.values())
+    whole["forbid"] = forbid
+    if local is not None and whole.get("bloom") is not None:
+        whole["local_bloom"] = local
+    return read_group(whole)
 
 
 def _lay(
     below: dict[str, dict[str, Any]],
     lines: Sequence[Mapping[str, Any]] | None,
     layer: str,
-) -> None:
-    """Change the lines below by those of a nearer layer."""
+) -> set[str]:
+    """The keys that a nearer layer took out; the lines below are changed by it."""
+    off = set()
     for number, line in enumerate(lines or ()):
         key = str(line.get("key") or f"{layer}-line-{number + 1}")
         if line.get("off"):
             below.pop(key, None)
+            off.add(key)
             continue
         whole = {**below.get(key, {}), **line, "layer": layer}
         whole.pop("off", None)
         below[key] = {name: value for name, value in whole.items() if value is not None}
+    return off
 
 
 def unidentified_group() -> Group:

@@ -8,6 +8,7 @@ from plants.care.vocabulary import CUTS, LAYERS, SHAPING, SHARE_LIMITS
 from plants.care.windows import (
     ClosedPeriod,
     Window,
+    best_too_late,
     closures_about,
     open_part,
     raw_windows,
@@ -132,7 +133,11 @@ def _closed_faults(group: Group) -> list[str]:
     region = group.bloom.region if group.bloom is not None else MID_ATLANTIC
     climate = REGIONS[region]()
     closures = closures_about(group, climate, PROOF_YEAR, ())
-    faults = []
+    faults = [
+        f"{rule.key} / window: its best day is not between the earliest and the latest "
+        "in the region's year"
+        for rule in best_too_late(group, climate, PROOF_YEAR)
+    ]
     hung = set()
     for window in raw_windows(group, climate, PROOF_YEAR, ()):
         hung.add(window.rule.key)

@@ -231,6 +231,21 @@ def _without(
         yield period.last + ONE_DAY, last
 
 
+def best_too_late(group: Group, climate: Climate, year: int) -> list[Rule]:
+    """Rules whose best day hangs on another anchor and falls after the latest day."""
+    years = _Years(group, climate, year, ())
+    found = []
+    for rule in group.rules:
+        if rule.always or rule.hangs_on_planting:
+            continue
+        earliest = years.day(rule.first, 0)
+        best = earliest and years.day_from(rule.best, earliest)
+        latest = earliest and years.day_from(rule.last, earliest)
+        if best is not None and latest is not None and best > latest:
+            found.append(rule)
+    return found
+
+
 class _Years:
     """Anchors of a growing year and of those beside it."""
 

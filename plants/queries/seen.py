@@ -308,9 +308,7 @@ def _held_against(
     found = {}
     for (station, group), rows in by_pair.items():
         engines = {
-            plant.pk: care.merge_layers(
-                **specs[plant.pk], local=local.of(station, plant)
-            )
+            plant.pk: care.fit_layers(**specs[plant.pk], local=local.of(station, plant))
             for plant in plants.values()
             if plant.group_id == group
         }

@@ -25,6 +25,8 @@ from plants.queries.care.layers import (
     engine_group_of,
     engine_groups,
     layered_specs,
+    layers_of,
+    layers_of_groups,
     sources_by_key,
 )
 from plants.queries.care.local_bloom import LocalBlooms, local_blooms
@@ -70,6 +72,8 @@ __all__ = [
     "facts_about",
     "firm_climate",
     "layered_specs",
+    "layers_of",
+    "layers_of_groups",
     "local_blooms",
     "plant_year",
     "plant_years",

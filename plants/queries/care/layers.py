@@ -2,7 +2,7 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
 
@@ -33,10 +33,10 @@ def engine_groups(
     unique = {plant.pk: plant for plant in plants}
     specs = layered_specs(unique.values())
     if station is None:
-        return {pk: care.merge_layers(**layers) for pk, layers in specs.items()}
+        return {pk: care.fit_layers(**layers) for pk, layers in specs.items()}
     local = local_blooms([station])
     return {
-        pk: care.merge_layers(**layers, local=local.of(station.pk, unique[pk]))
+        pk: care.fit_layers(**layers, local=local.of(station.pk, unique[pk]))
         for pk, layers in specs.items()
     }
 
@@ -48,27 +48,28 @@ def engine_group(plant: Plant, *, station: Station | None = None) -> care.Group:
 
 def engine_group_of(group: Group, *, station: Station | None = None) -> care.Group:
     """The merged group of a group itself, without any plant's own lines."""
-    lines = _lines_of(Q(group=group))[0][group.pk]
     local = (
         local_blooms([station]).of_whole_group(station.pk, group.pk)
         if station is not None
         else None
     )
-    return care.merge_layers(**_group_layers(group, lines), local=local)
+    return care.fit_layers(**layers_of(group), local=local)
 
 
 def layered_specs(plants: Iterable[Plant]) -> dict[int, dict[str, Any]]:
     """What each layer says about each plant, by the plant's id: shipped, firm, plant.
 
-    A plant's own facts replace those of its group in the lowest layer, as they are
-    the same hand's; its own rules are a layer above the firm's rules of the group.
+    A plant's own facts (overrides) replace those of its group in the lowest layer, as
+    they are the same hand's; its own rules are a layer above the firm's of the group.
     """
     unique = {plant.pk: plant for plant in plants}
     groups = {plant.group_id for plant in unique.values()}
     of_group, of_plant = _lines_of(Q(group__in=groups) | Q(plant__in=unique))
     found: dict[int, dict[str, Any]] = {}
     for pk, plant in unique.items():
-        layers = _group_layers(plant.group, of_group[plant.group_id], plant.overrides)
+        layers = _group_layers(plant.group, of_group[plant.group_id])
+        if plant.overrides:
+            layers["overrides"] = plant.overrides
         if pk in of_plant:
             layers["plant"] = of_plant[pk].both()
         found[pk] = layers
@@ -103,15 +104,24 @@ def _line(text: str) -> dict[str, Any]:
     return line
 
 
-def _group_layers(
-    group: Group, lines: "_Lines", overrides: Mapping[str, Any] | None = None
-) -> dict[str, Any]:
+def layers_of(group: Group) -> dict[str, Any]:
+    """What each layer says about the group itself: shipped, firm."""
+    return layers_of_groups([group])[group.pk]
+
+
+def layers_of_groups(groups: Iterable[Group]) -> dict[int, dict[str, Any]]:
+    """What each layer says about each group itself, by its id, in two queries."""
+    found = list(groups)
+    lines = _lines_of(Q(group__in=[group.pk for group in found]))[0]
+    return {group.pk: _group_layers(group, lines[group.pk]) for group in found}
+
+
+def _group_layers(group: Group, lines: "_Lines") -> dict[str, Any]:
     """What the shipped catalogue and the firm say of a group."""
-    facts = {**group.facts, **(overrides or {})}
     layers: dict[str, Any] = {
         "shipped": {
             "kind": group.kind,
-            **facts,
+            **group.facts,
             "key": group.key,
             "name": group.name,
             **lines.spec(Layer.SHIPPED),
@@ -138,17 +148,21 @@ class _Lines:
         return {"rules": self.rules[layer], "closed": self.closed[layer]}
 
     def both(self) -> dict[str, Any]:
-        """Both layers as one; of two lines with one key the firm's is taken."""
+        """Both layers as one, the firm's lines over the shipped, field by field."""
         return {
-            part: list(
-                {
-                    str(line.get("key")): line
-                    for layer in (Layer.SHIPPED, Layer.FIRM)
-                    for line in lines[layer]
-                }.values()
-            )
+            part: _both(lines[Layer.SHIPPED], lines[Layer.FIRM])
             for part, lines in (("rules", self.rules), ("closed", self.closed))
         }
+
+
+def _both(
+    shipped: Iterable[dict[str, Any]], firm: Iterable[dict[str, Any]]
+) -> list[dict[str, Any]]:
+    found: dict[str, dict[str, Any]] = {}
+    for line in (*shipped, *firm):
+        key = str(line.get("key"))
+        found[key] = {**found.get(key, {}), **line}
+    return list(found.values())
 
 
 def forbid_lines(instructions: Iterable[StandingInstruction]) -> list[dict[str, Any]]:

@@ -116,11 +116,16 @@ def plantings_in(garden: Garden) -> list[Planting]:
     return found
 
 
-def facts_about(plantings: Sequence[Planting], *, day: dt.date) -> list[PlantingFacts]:
+def facts_about(
+    plantings: Sequence[Planting],
+    *,
+    day: dt.date,
+    also: Sequence[StandingInstruction] = (),
+) -> list[PlantingFacts]:
     """What the engine takes about each planting on DAY, in six queries.
 
     The plantings come from plantings_in, or with plant__group, bed and
-    garden__station selected.
+    garden__station selected. ALSO are instructions that are not given yet.
     """
     specs = layered_specs(one.plant for one in plantings if one.plant is not None)
     for_garden: dict[int, list[StandingInstruction]] = defaultdict(list)
@@ -131,7 +136,7 @@ def facts_about(plantings: Sequence[Planting], *, day: dt.date) -> list[Planting
         .exclude(ended_on__lte=day)
         .order_by("given_on", "id")
     )
-    for instruction in standing:
+    for instruction in [*standing, *also]:
         if instruction.planting_id:
             for_planting[instruction.planting_id].append(instruction)
         else:
@@ -157,7 +162,7 @@ def facts_about(plantings: Sequence[Planting], *, day: dt.date) -> list[Planting
         spot = (one.plant_id, station.pk, forbidden)
         if spot not in merged:
             layers = specs[one.plant_id] if one.plant_id else _unidentified()
-            merged[spot] = care.merge_layers(
+            merged[spot] = care.fit_layers(
                 **layers,
                 garden={"forbid": forbid_lines(whole)} if forbid_lines(whole) else None,
                 planting={"forbid": forbid_lines(own)} if forbid_lines(own) else None,
