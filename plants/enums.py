@@ -193,3 +193,101 @@ class RecordFileState(TextChoices):
     WAITING = "waiting", _("waits for its columns")
     READ = "read", _("read")
     DROPPED = "dropped", _("dropped")
+
+
+class Anchor(TextChoices):
+    """What a day of care is counted from."""
+
+    BLOOM_END = "bloom_end", _("its bloom ends")
+    BLOOM_START = "bloom_start", _("its bloom begins")
+    BUD_SET = "bud_set", _("next year's flower buds are set")
+    LATE_WINTER = "late_winter", _("late winter (3 weeks before buds swell)")
+    BUD_SWELL = "bud_swell", _("buds swell")
+    LEAF_OUT = "leaf_out", _("leaves unfold")
+    LAST_SPRING_FROST_EARLY = (
+        "last_spring_frost_early",
+        _("the last spring frost, early (frost still follows in 9 years of 10)"),
+    )
+    LAST_SPRING_FROST = (
+        "last_spring_frost",
+        _("the last spring frost (1 year in 2 has a later one)"),
+    )
+    MIDSUMMER = "midsummer", _("midsummer")
+    FIRST_AUTUMN_FROST = (
+        "first_autumn_frost",
+        _("the first autumn frost (come by then in 1 year of 2)"),
+    )
+    LEAF_FALL = "leaf_fall", _("leaves fall")
+    DORMANCY = "dormancy", _("growth rests for the winter")
+    PLANTING_DAY = "planting_day", _("the day of planting")
+    YEAR_START = "year_start", _("1 January (in the south 1 July)")
+
+
+class Drawing(TextChoices):
+    """The drawing that shows where the cut goes."""
+
+    NONE = "none", _("no drawing")
+    ABOVE_PAIR = "above-pair", _("above a pair of buds")
+    ABOVE_BUD = "above-bud", _("above a single bud")
+    THIN_BASE = "thin-base", _("oldest stems out at the base")
+    CUT_DOWN = "cut-down", _("all stems down to a height")
+    DEAD_TIPS = "dead-tips", _("dead tips only")
+    SHEAR = "shear", _("shear to shape")
+    GRASS = "grass", _("a tuft cut down")
+
+
+class Evergreen(TextChoices):
+    """Whether leaves stay through the winter."""
+
+    NO = "no", _("leafless in winter")
+    SEMI = "semi", _("half-evergreen")
+    YES = "yes", _("evergreen")
+
+
+class Buds(TextChoices):
+    """How buds sit on a shoot."""
+
+    OPPOSITE = "opposite", _("in pairs, opposite each other")
+    ALTERNATE = "alternate", _("one by one, on alternate sides")
+    WHORLED = "whorled", _("in rings of three or more")
+    BASAL = "basal", _("at the base")
+
+
+class Habit(TextChoices):
+    """The shape a plant grows into."""
+
+    MOUND = "mound", _("rounded mound")
+    UPRIGHT = "upright", _("upright shrub")
+    VASE = "vase", _("vase-shaped shrub")
+    SPREADING = "spreading", _("low and spreading")
+    CLIMBING = "climbing", _("climber")
+    COLUMNAR = "columnar", _("narrow column")
+    TUFT = "tuft", _("tuft")
+    ROUND_TREE = "round-tree", _("round-crowned tree")
+    PYRAMID_TREE = "pyramid-tree", _("cone-shaped tree")
+    HEDGE = "hedge", _("hedge")
+    MAT = "mat", _("mat on the ground")
+
+
+class Growth(TextChoices):
+    """How fast it grows."""
+
+    SLOW = "slow", _("slow")
+    MEDIUM = "medium", _("medium")
+    FAST = "fast", _("fast")
+
+
+class Poison(TextChoices):
+    """What is known of a plant's poison; unknown is never safe."""
+
+    UNKNOWN = "unknown", _("unknown")
+    TOXIC = "toxic", _("toxic")
+    NOT_TOXIC = "not toxic", _("not toxic (on a page that was read)")
+
+
+class HowRead(TextChoices):
+    """How somebody knows what a source says."""
+
+    PAGE_READ = "page read", _("the page itself was read")
+    COPY = "copy", _("a copy, or a page that quotes it")
+    MEMORY = "memory", _("from memory")

@@ -11,12 +11,17 @@ from plants.models import BloomTable, BloomTableRow, Group, Plant, Source
 
 @dataclass
 class LoadReport:
-    """What a load changed, each line as "kind key"; KEPT is the firm's own."""
+    """What a load changed, each line as "kind key"; KEPT is the firm's own.
+
+    UNFIT are lines of the firm that the catalogue no longer carries: they are kept
+    and left out until somebody changes them, each with its reason.
+    """
 
     added: list[str] = field(default_factory=list)
     changed: list[str] = field(default_factory=list)
     retired: list[str] = field(default_factory=list)
     kept: list[str] = field(default_factory=list)
+    unfit: list[str] = field(default_factory=list)
 
     @property
     def changes(self) -> int:

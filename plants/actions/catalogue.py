@@ -23,6 +23,8 @@ from plants.models import (
     Rule,
     Source,
 )
+from plants.queries.own import misfits
+from plants.queries.own.words import reason
 
 
 class CatalogueRefused(Exception):
@@ -69,6 +71,10 @@ def load_catalogue(
     load_bloom_tables(
         tables=catalogue.bloom_tables, sources=sources, now=now, report=report
     )
+    report.unfit.extend(
+        f"{misfit.name}: {misfit.left.key}: {reason(misfit.left.reasons[0])}"
+        for misfit in misfits()
+    )
     if report.changes:
         load = CatalogueLoad.objects.create(
             at=now,
@@ -78,6 +84,7 @@ def load_catalogue(
                 "changed": report.changed,
                 "retired": report.retired,
                 "kept": report.kept,
+                "unfit": report.unfit,
             },
         )
         record(

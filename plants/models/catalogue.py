@@ -29,6 +29,7 @@ class Group(models.Model):
     kind = models.CharField(_("kind"), max_length=20)
     facts = models.JSONField()
     retired_at = models.DateTimeField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1)
 
     def __str__(self) -> str:
         return self.name
@@ -44,6 +45,7 @@ class Plant(models.Model):
     layer = models.CharField(max_length=10, choices=Layer, default=Layer.SHIPPED)
     overrides = models.JSONField(default=dict, blank=True)
     retired_at = models.DateTimeField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         indexes = [models.Index(fields=["botanical"], name="plant_botanical")]
@@ -88,6 +90,7 @@ class Rule(models.Model):
     source = models.ForeignKey(
         Source, on_delete=models.PROTECT, null=True, blank=True, related_name="rules"
     )
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         constraints = [
@@ -125,6 +128,7 @@ class ClosedSeason(models.Model):
     source = models.ForeignKey(
         Source, on_delete=models.PROTECT, null=True, blank=True, related_name="closed"
     )
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         constraints = [

@@ -1,7 +1,7 @@
 """What the pages of the catalogue show."""
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,7 +10,8 @@ from django.db.models import Q
 from plants import care
 from plants.care.vocabulary import CUTS
 from plants.climate import Climate
-from plants.models import Group, Plant, Source, Station
+from plants.enums import Layer
+from plants.models import ClosedSeason, Group, Plant, Rule, Source, Station
 from plants.queries.care import (
     PlantYear,
     engine_group,
@@ -77,6 +78,36 @@ class CataloguePage:
     closed: Sequence[ClosedLine]
     plants: Sequence[Plant]
     sources: Mapping[str, Source]
+    # Closed seasons that somebody wrote, apart from what follows from the wood.
+    written: Collection[str]
+    # Part and key of the lines that the firm switched off.
+    off: Sequence[tuple[str, str]]
+
+    @property
+    def of(self) -> str:
+        """The word for it in addresses of the firm's own lines."""
+        return "plants" if self.plant else "groups"
+
+    @property
+    def key(self) -> str:
+        """Its own key."""
+        return self.plant.key if self.plant else self.group.key
+
+    @property
+    def layer(self) -> str:
+        """Who wrote it down: the catalogue or the firm."""
+        return self.plant.layer if self.plant else self.group.layer
+
+    @property
+    def layer_of_own(self) -> str:
+        """The engine's layer for what the firm says of it."""
+        return "plant" if self.plant else "firm"
+
+    @property
+    def is_retired(self) -> bool:
+        """Whether it is no longer offered."""
+        retired = self.plant.retired_at if self.plant else self.group.retired_at
+        return retired is not None
 
 
 def plants_matching(
@@ -138,7 +169,8 @@ def plant_page(*, key: str, start: dt.date) -> CataloguePage | None:
         return None
     here = firm_climate()
     engine = engine_group(plant, station=here[0] if here else None)
-    return _page(plant.group, plant, facts_of(plant), engine, start, here)
+    facts = _facts_shown(plant, engine)
+    return _page(plant.group, plant, facts, engine, start, here)
 
 
 def _page(
@@ -173,7 +205,34 @@ def _page(
         ],
         plants=list(group.plants.filter(retired_at=None).order_by("common", "id")),
         sources=sources,
+        written={line["key"] for line in engine.spec.get("closed", ())},
+        off=_switched_off(group, plant),
     )
+
+
+def _switched_off(group: Group, plant: Plant | None) -> list[tuple[str, str]]:
+    """Part and key of each line of the group or plant that the firm switched off."""
+    own = {"plant": plant} if plant else {"group": group}
+    return [
+        (part, row.key)
+        for part, rows in (("rules", Rule.objects), ("closed", ClosedSeason.objects))
+        for row in rows.filter(**own, layer=Layer.FIRM).order_by("key")
+        if row.spec.get("off")
+    ]
+
+
+def _facts_shown(plant: Plant, engine: care.Group) -> dict[str, Any]:
+    """The plant's facts without those left out, and without sources not their own."""
+    left = {line.key for line in engine.left_out if line.part == "facts"}
+    own = {name: said for name, said in plant.overrides.items() if name not in left}
+    facts = {**plant.group.facts, **own}
+    if plant.layer == Layer.FIRM and "sources" not in own:
+        facts["sources"] = {
+            name: line
+            for name, line in (plant.group.facts.get("sources") or {}).items()
+            if name not in own
+        }
+    return facts
 
 
 def rule_lines(

@@ -189,7 +189,7 @@ def _whom(poison: Mapping[str, str], word: str) -> str:
 
 
 @register.filter
-def rule_title(rule: care.Rule | care.Answer) -> str:
+def rule_title(rule: Any) -> str:
     """A task with its purpose where there are several: prune, for its flowers."""
     said = task_words(rule.task)
     if rule.purpose in ("none", rule.task, "hygiene"):

@@ -1,5 +1,7 @@
 """Pages of the catalogue and of climates."""
 
+import datetime as dt
+
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
@@ -50,7 +52,7 @@ def group(request: StaffRequest, key: str) -> HttpResponse:
     page = catalogue.group_page(key=key, start=today.replace(day=1))
     if page is None:
         raise Http404
-    return render(request, "plants/group.html", {"page": page, "today": today})
+    return _catalogue_page(request, page, today)
 
 
 @needs(Permission.SEE_PLANTS)
@@ -61,7 +63,18 @@ def plant(request: StaffRequest, key: str) -> HttpResponse:
     page = catalogue.plant_page(key=key, start=today.replace(day=1))
     if page is None:
         raise Http404
-    return render(request, "plants/group.html", {"page": page, "today": today})
+    return _catalogue_page(request, page, today)
+
+
+def _catalogue_page(
+    request: StaffRequest, page: catalogue.CataloguePage, today: dt.date
+) -> HttpResponse:
+    may_edit = request.user.may(Permission.EDIT_PLANTS)
+    return render(
+        request,
+        "plants/group.html",
+        {"page": page, "today": today, "may_edit": may_edit},
+    )
 
 
 @needs(Permission.SEE_GARDENS)

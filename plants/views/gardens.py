@@ -33,6 +33,7 @@ from plants.forms.gardens import (
 from plants.forms.search import GardenSearchForm
 from plants.queries import catalogue
 from plants.queries import gardens as places
+from plants.queries.own import instruction_preview
 
 PER_PAGE = 50
 
@@ -122,13 +123,15 @@ def instruction_new(request: StaffRequest, pk: int) -> HttpResponse:
     garden = places.garden(pk=pk)
     if garden is None:
         raise Http404
+    today = clock.today(time_zone=firm_or_blank().time_zone)
     form = InstructionForm(
         request.POST if request.method == "POST" else None,
         garden=garden,
-        today=clock.today(time_zone=firm_or_blank().time_zone),
+        today=today,
         initial={"planting": request.GET.get("planting")},
     )
-    if request.method == "POST" and form.is_valid():
+    look = "look" in request.POST
+    if request.method == "POST" and form.is_valid() and not look:
         data = form.cleaned_data
         try:
             give_instruction(
@@ -146,8 +149,19 @@ def instruction_new(request: StaffRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("The instruction stands."))
             return redirect("garden", pk=pk)
+    preview = None
+    if look and form.is_valid():
+        preview = instruction_preview(
+            garden=garden,
+            planting=form.cleaned_data["planting"],
+            text=form.cleaned_data["text"],
+            forbids=form.cleaned_data["forbids"],
+            day=today,
+        )
     return render(
-        request, "plants/instruction_form.html", {"form": form, "garden": garden}
+        request,
+        "plants/instruction_form.html",
+        {"form": form, "garden": garden, "preview": preview, "today": today},
     )
 
 

@@ -214,4 +214,5 @@ def test_an_update_reports_what_it_changed_line_by_line(
         "changed": ["rule trial-shrub/shape"],
         "retired": ["plant trial-plant"],
         "kept": [],
+        "unfit": [],
     }

@@ -78,6 +78,7 @@ PARTS = 6
 DEEP = ("nul", "beyond 32 bits", "the last day", "other digits", "line breaks")
 ASKED = ("bed-fit", "bed-sketch", "books", "clients", "garden-new", "gardens")
 ASKED += ("hours-new", "instruction-new", "login", "messages", "planting-new", "plants")
+ASKED += ("own-group-new", "own-plant-new")
 ASKED += ("quote-line-new", "quotes", "single-visit-new", "today", "week")
 ASKED += ("ask", "seen", "visit-place", "garden-bloom", "garden-year")
 MONTH = {"first": "2026-04-01", "last": "2026-04-30"}
@@ -91,6 +92,7 @@ PAIRS = (
     ("totals-xlsx", MONTH),
 )
 QUERIES = ("day", "crew", "q", "page", "state", "visit", "bed", "client", "planting")
+QUERIES += ("like", "group")
 QUERIES += ("first", "last", "next", "kind", "number", "words", "look")
 QUERIES += ("station", "year")
 

@@ -34,6 +34,8 @@ class Command(BaseCommand):
         if options["verbosity"] > 1:
             for line in (*report.added, *report.changed, *report.retired):
                 self.stdout.write(line)
+        for line in report.unfit:
+            self.stdout.write(f"left out, as it no longer fits: {line}")
         self.stdout.write(
             f"{len(report.added)} added, {len(report.changed)} changed, "
             f"{len(report.retired)} retired"
