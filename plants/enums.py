@@ -229,6 +229,7 @@ class Drawing(TextChoices):
     NONE = "none", _("no drawing")
     ABOVE_PAIR = "above-pair", _("above a pair of buds")
     ABOVE_BUD = "above-bud", _("above a single bud")
+    TAKE_A_THIRD = "take-a-third", _("take a third")
     THIN_BASE = "thin-base", _("oldest stems out at the base")
     CUT_DOWN = "cut-down", _("all stems down to a height")
     DEAD_TIPS = "dead-tips", _("dead tips only")

@@ -11,16 +11,21 @@ from firm.models import Entry, Person
 from plants import care
 from plants.actions.catalogue import load_catalogue
 from plants.actions.own_lines import LineRefused, write_line
-from plants.care.lines import plain_rule
+from plants.care.lines import RULE_PARTS, SEASON_PARTS, plain_rule
+from plants.drawings import HABITS
+from plants.enums import Anchor, Buds, Drawing, Evergreen, Habit, HowRead
+from plants.imports import READINGS
 from plants.models import ClosedSeason, Group, Plant, Rule
 from plants.queries.care import engine_group, engine_group_of
 from plants.queries.own import Target, own_line
+from plants.templatetags.own import LABELS
 from tests import factories
 from tests.conftest import StrictClient
 from tests.factories import NOW, rule_spec
 from tests.plants.own_samples import closed_form, load, moment, rule_form, shipped
 
 pytestmark = pytest.mark.django_db
+PARTS = {"rules": RULE_PARTS, "closed": SEASON_PARTS}
 
 
 def new(group: Group | Plant, part: str = "rules") -> str:
@@ -602,6 +607,19 @@ MULCH = {
     "window": {"anchor": "leaf_out", "earliest": 0, "best": 5, "latest": 9},
     "repeat": None,
 }
+
+
+def test_the_words_of_our_own_forms_are_those_of_the_engine() -> None:
+    assert sorted(Anchor.values) == sorted(care.ANCHORS)
+    assert sorted(Drawing.values) == sorted(care.DRAWINGS)
+    assert sorted(Buds.values) == sorted(care.BUDS)
+    assert sorted(Evergreen.values) == sorted(care.EVERGREEN)
+    assert sorted(Habit.values) == sorted(HABITS)
+    assert HowRead.values == list(READINGS)
+    assert {name: set(LABELS) >= {*parts} for name, parts in PARTS.items()} == {
+        "rules": True,
+        "closed": True,
+    }
 
 
 def test_only_the_owner_is_led_to_our_own_pages(

@@ -133,8 +133,11 @@ class LineForm(PreviewForm, Versioned):
         helper.disable_csrf = True
         starts = {row[0]: row for row in self.rows}
         inside = {name for row in self.rows for name in row[1:]}
+        moments = {f"{name}_days" for name in self.moments}
         laid = [
-            Row(*starts[name], css_class="tight") if name in starts else name
+            Row(*starts[name], css_class="tight" if name in moments else None)
+            if name in starts
+            else name
             for name in self.fields
             if name not in inside
         ]
