@@ -262,3 +262,16 @@ def test_half_soil_half_compost_is_blended_and_still_warned_of() -> None:
     note = catalogue().groups["bigleaf-hydrangea"]["planting"]["note"]
     assert "half native soil and half compost" in note
     assert "30 %" in note
+
+
+# A third at most of a shrub's living wood in a year (rule of thirds, common practice,
+# no source): a renovation beside the year's thinning would take more.
+def test_every_renovation_says_that_it_takes_the_place_of_other_cuts() -> None:
+    said = {
+        f"{spec['key']} / {rule['key']}": "other cuts out" in rule["how"]
+        for spec in catalogue().groups.values()
+        for rule in spec["rules"]
+        if rule["task"] == "renovate"
+    }
+    assert len(said) == 23
+    assert [name for name, told in said.items() if not told] == []
