@@ -76,12 +76,14 @@ def cut_figure_of(task: VisitTask, firm: Any) -> SafeString:
     if task.drawing in ("", "none"):
         return mark_safe("")
     plant = task.planting.plant if task.planting else None
-    buds = plant.group.facts.get("buds") if plant else None
+    facts = plant.group.facts | plant.overrides if plant else {}
+    buds, wood = facts.get("buds"), facts.get("wood")
     drawing = mark_safe(  # noqa: S308 - our own drawing, texts escaped there
         cut_drawing(
             task.drawing,
             buds=buds,
             distance_words=cut_distance(firm),
+            in_flower_bud=wood in ("old", "both"),
             title=task.title,
             prefix=f"cut-{task.pk}",
             gettext=_,

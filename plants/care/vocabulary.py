@@ -61,6 +61,7 @@ DRAWINGS = (
     "above-pair",
     "above-bud",
     "take-a-third",
+    "at-collar",
     "thin-base",
     "cut-down",
     "dead-tips",

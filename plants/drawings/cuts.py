@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from plants.drawings.buds import BUDS, DISTANCE, above_buds
+from plants.drawings.collar import at_collar
 from plants.drawings.svg import Gettext, as_written
 from plants.drawings.thirds import take_a_third
 from plants.drawings.whole import cut_down, dead_tips, grass, shear, thin_base
@@ -12,6 +13,7 @@ CUTS = (
     "above-pair",
     "above-bud",
     "take-a-third",
+    "at-collar",
     "thin-base",
     "cut-down",
     "dead-tips",
@@ -28,6 +30,7 @@ def cut_drawing(
     distance_words: str = "",
     title: str = "",
     prefix: str = "cut",
+    in_flower_bud: bool = True,
     gettext: Gettext = as_written,
 ) -> str:
     """A drawing of one cut.
@@ -35,7 +38,7 @@ def cut_drawing(
     `buds` says how the buds sit; the two close-ups follow it, whichever was asked for
     (buds at the base only have no say in it).
     `measure_words` is the height left or the share taken, `distance_words` how far
-    above the bud the cut goes.
+    above the bud the cut goes, `in_flower_bud` whether the tips hold the next bloom.
     """
     if kind not in CUTS:
         raise ValueError(f"{kind!r} is no cut; known are {', '.join(CUTS)}")
@@ -55,8 +58,14 @@ def cut_drawing(
     if kind == "take-a-third":
         return take_a_third(buds=buds or natural, distance_words=distance, **words)
     if kind == "dead-tips":
-        return dead_tips(distance_words=distance, **words)
+        return dead_tips(
+            buds=buds or natural,
+            distance_words=distance,
+            in_flower_bud=in_flower_bud,
+            **words,
+        )
     whole: dict[str, Callable[..., str]] = {
+        "at-collar": at_collar,
         "thin-base": thin_base,
         "cut-down": cut_down,
         "shear": shear,

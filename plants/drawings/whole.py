@@ -131,13 +131,21 @@ def cut_down(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -
 
 def dead_tips(
     *,
+    buds: str,
     measure_words: str,
     distance_words: str,
+    in_flower_bud: bool,
     title: str,
     prefix: str,
     gettext: Gettext,
 ) -> str:
     distance = measure_words or distance_words
+    single = buds == "alternate"
+    first = {
+        "opposite": gettext("pair of buds"),
+        "whorled": gettext("ring of buds"),
+        "alternate": gettext("bud"),
+    }[buds]
     parts: list[str] = []
     # Two stems with a dead tip, one alive to its end.
     dying: list[tuple[list[Point], float]] = [
@@ -152,9 +160,9 @@ def dead_tips(
             path(ribbon(low, (8, 5.4)), width=1.5, inside="ink", inside_opacity=0.1)
         )
         parts.append(path(ribbon(high, (5.2, 2)), width=1.4, dash="3 3", opacity=0.8))
-        for part in (0.35, 0.7):
+        for number, part in enumerate((0.35, 0.7)):
             x, y = along(high, part)
-            for side in (-1, 1):
+            for side in _sides(number, single=single):
                 parts.append(
                     path(
                         leaf((x, y), length=8, angle=radians(-90 + side * 45)),
@@ -163,9 +171,9 @@ def dead_tips(
                         opacity=0.8,
                     )
                 )
-        for part, size in ((0.52, 19), (0.86, 17)):
+        for number, (part, size) in enumerate(((0.52, 19), (0.86, 17))):
             x, y = along(low, part)
-            for side in (-1, 1):
+            for side in _sides(number, single=single):
                 parts.append(
                     path(
                         leaf((x, y), length=size, angle=radians(-90 + side * 55)),
@@ -182,9 +190,9 @@ def dead_tips(
             ribbon(dense(alive), (8, 4.6)), width=1.5, inside="ink", inside_opacity=0.1
         )
     )
-    for share, size in ((0.5, 19), (0.8, 17)):
+    for number, (share, size) in enumerate(((0.5, 19), (0.8, 17))):
         x, y = along(dense(alive), share)
-        for side in (-1, 1):
+        for side in _sides(number, single=single):
             parts.append(
                 path(
                     leaf((x, y), length=size, angle=radians(-90 + side * 55)),
@@ -197,7 +205,7 @@ def dead_tips(
     parts.append(
         words(
             (155, 18),
-            gettext("leave: flower bud"),
+            gettext("leave: flower bud") if in_flower_bud else gettext("leave: alive"),
             size=13,
             anchor="middle",
             paint="leaf",
@@ -208,19 +216,32 @@ def dead_tips(
     return finish(
         parts,
         cut_words=gettext(
-            "cut only dead tips, {distance} above the first live buds"
-        ).format(distance=distance),
+            "cut only dead tips, {distance} above the first live {first}"
+        ).format(distance=distance, first=first),
         name=title or gettext("Take off dead tips only"),
         description=gettext(
             "Three stems in spring. Two have dead tips, dry and brown under the bark: "
-            "cut them {distance} above the first live pair of buds. The third is alive "
-            "to its end and is not touched, because its top bud holds the flower."
-        ).format(distance=distance),
+            "cut them {distance} above the first live {first}. The third is alive to "
+            "its end and is not touched{because}."
+        ).format(
+            distance=distance,
+            first=first,
+            because=gettext(", because its top bud holds the flower")
+            if in_flower_bud
+            else "",
+        ),
         prefix=prefix,
         gettext=gettext,
         stays=gettext("solid: alive, green under the bark"),
         gone=gettext("dashed: dead, dry and brown"),
     )
+
+
+def _sides(number: int, *, single: bool) -> tuple[int, ...]:
+    """On which sides of a stem the leaves of one node stand."""
+    if single:
+        return (1,) if number % 2 else (-1,)
+    return (-1, 1)
 
 
 def shear(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> str:

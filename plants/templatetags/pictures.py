@@ -46,7 +46,7 @@ NORTH = {
 
 # What a drawing measures; beside a bud a height would be read as the distance to it.
 HEIGHT_SHOWN = ("cut-down", "grass")
-SHARE_SHOWN = ("take-a-third", "thin-base", "shear")
+SHARE_SHOWN = ("take-a-third", "at-collar", "thin-base", "shear")
 
 
 def _drawn(svg: str) -> SafeString:
@@ -258,6 +258,7 @@ def cut_picture(
             buds=group.buds,
             measure_words=measure,
             distance_words=cut_distance(firm),
+            in_flower_bud=group.wood in ("old", "both"),
             prefix=f"{prefix}-{rule.key}",
             gettext=gettext,
         )
