@@ -130,7 +130,7 @@ def cut_lines(plant: Line, part: str, firm: Line) -> list[tuple[Line, SafeString
     """
     shown: set[tuple[Any, ...]] = set()
     may_draw = part != "later" or not plant["pruning"]
-    group = cast(care.Group, SimpleNamespace(buds=plant["buds"]))
+    group = cast(care.Group, SimpleNamespace(buds=plant["buds"], wood=plant["wood"]))
     found = []
     for line in plant[part]:
         picture = SafeString("")

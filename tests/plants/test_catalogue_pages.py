@@ -9,7 +9,8 @@ from django.urls import reverse, reverse_lazy
 from pytest_django import DjangoAssertNumQueries
 
 from plants import care
-from plants.enums import Kind, LineLayer, Purpose, Task, Wood
+from plants.care.vocabulary import DRAWINGS
+from plants.enums import Drawing, Kind, LineLayer, Purpose, Task, Wood
 from plants.models import PlantName, Source, Station
 from plants.queries.care import climate_of_station
 from plants.queries.catalogue import group_page
@@ -35,6 +36,7 @@ def test_the_words_of_pages_are_those_of_the_engine() -> None:
     assert tuple(Task.values) == care.TASKS
     assert tuple(Purpose.values) == care.PURPOSES
     assert tuple(Kind.values) == care.KINDS
+    assert {*Drawing.values} == {*DRAWINGS}
     assert tuple(Wood.values) == care.WOODS
     assert tuple(LineLayer.values) == care.LAYERS
 
@@ -353,3 +355,16 @@ def test_a_climate_leads_back_to_the_page_that_needed_it_and_to_no_other_site(
     where = f"{reverse('station-new')}?{urlencode({'back': back})}"
     response = owner_client.post(where, typed())
     assert (response.status_code, response["Location"]) == (302, str(lands))
+
+
+def test_work_of_seconds_is_never_said_to_take_no_time(
+    owner_client: StrictClient,
+) -> None:
+    group = factories.GroupFactory()
+    for key, minutes in (("quick", 0.3), ("slow", 4)):
+        spec = {**rule_spec(), "key": key, "minutes": minutes}
+        factories.RuleFactory(group=group, key=key, spec=spec)
+    page = owner_client.get(reverse("plant-group", args=[group.key])).content.decode()
+    assert "less than a minute a plant" in page
+    assert "about 4 min a plant" in page
+    assert "about 0 min" not in page

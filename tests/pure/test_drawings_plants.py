@@ -187,9 +187,43 @@ def test_dead_tips_say_the_distance_in_the_units_they_are_given() -> None:
     assert "1/4" not in texts(close)
 
 
+@pytest.mark.parametrize(
+    ("buds", "leaves", "first"),
+    [("opposite", 12, "pair of buds"), ("alternate", 6, "bud")],
+)
+def test_dead_tips_have_leaves_as_the_buds_sit_and_flowers_only_on_old_wood(
+    buds: str, leaves: int, first: str
+) -> None:
+    root = parsed(cut_drawing("dead-tips", buds=buds, in_flower_bud=False))
+    green = [
+        each for each in root.iter(f"{SVG}path") if each.get("fill-opacity") == "0.5"
+    ]
+    assert len(green) == leaves
+    assert f"above the first live {first}." in description(root)
+    assert "leave: alive" in texts(root)
+    assert "flower" not in texts(root)
+    assert "flower" not in description(root)
+    assert "leave: flower bud" in texts(parsed(cut_drawing("dead-tips", buds=buds)))
+
+
+def test_a_branch_comes_off_in_three_cuts_the_last_outside_the_collar() -> None:
+    root = parsed(cut_drawing("at-collar", measure_words="20 % at most"))
+    cuts = [
+        (float(each.get("x1") or 0) + float(each.get("x2") or 0)) / 2
+        for each in root.iter(f"{SVG}line")
+        if each.get("stroke") == WARN and float(each.get("y1") or 0) < 232
+    ]
+    third, first, second = cuts
+    # The collar ends where the trunk's outline meets the branch, from 134 to 145.
+    assert 134 < third < first < second
+    assert "20 % at most of the crown" in texts(root).replace("\u00a0", " ")
+    assert "just outside the swollen collar" in description(root)
+
+
 def test_what_comes_off_is_dashed_and_what_stays_is_solid() -> None:
     for kind in (
         "take-a-third",
+        "at-collar",
         "thin-base",
         "cut-down",
         "dead-tips",
