@@ -22,7 +22,8 @@ class Window:
     """Earliest, best and latest day of a rule's work in a growing year.
 
     SHARE counts the years of work that is spread over several, from 1; 0 where it is
-    done in one.
+    done in one. REPLACES names the ordinary cuts whose place a renovation takes in its
+    year.
     """
 
     rule: Rule
@@ -32,6 +33,7 @@ class Window:
     year: int
     follows: str = ""
     share: int = 0
+    replaces: tuple[str, ...] = ()
 
     @property
     def shares(self) -> int:

@@ -7,7 +7,7 @@ from functools import lru_cache
 from math import ceil
 
 from plants.care.anchors import Observed, Seen, seen
-from plants.care.group import Group
+from plants.care.group import Group, Rule
 from plants.care.windows import (
     ClosedPeriod,
     Window,
@@ -20,6 +20,9 @@ from plants.care.windows import (
 from plants.climate import Climate
 
 YEAR_DAYS = 365.25
+REPLACED_TASKS = ("prune", "thin", "cut down")
+REPLACED_PURPOSES = ("shape", "structure", "renovation")
+"""Ordinary cuts that fall away in a year in which a renovation takes its share."""
 NEAR_DAYS = 183
 FEED_BEFORE_FROST_DAYS = 56
 ANCHORS_BEFORE_DAYS = 183
@@ -58,6 +61,10 @@ def care_year(
         found.extend(
             _once(group, climate, start, days, planted_on, irrigated, ph, observations)
         )
+    renewing = _renewing(
+        group, climate, start, days, planted_on, age_years, observations
+    )
+    found = _spared(found, renewing)
     followed = _followed(group, climate, found, observations)
     return sorted(followed, key=by_date)
 
@@ -187,6 +194,80 @@ def _in_shares(window: Window, planted_on: date | None) -> Window:
     if window.shares == 1:
         return window
     return replace(window, share=_turn(window, planted_on) or 0)
+
+
+def _renewing(
+    group: Group,
+    climate: Climate,
+    start: date,
+    days: int,
+    planted_on: date | None,
+    age_years: float | None,
+    observations: Seen,
+) -> dict[int, Rule]:
+    """The renovation whose turn it is, by growing year.
+
+    A year beyond either end of the span is looked at as well, as a span may begin
+    between the renovation and the ordinary cuts of the same year.
+    """
+    if not any(_renews_in_turn(rule) for rule in group.rules):
+        return {}
+    renewals = _renewals(group)
+    around = _candidates(
+        renewals, climate, start - timedelta(days=366), days + 732, observations
+    )
+    return {
+        window.year: window.rule
+        for window in around
+        if _renews_in_turn(window.rule)
+        and (planted_on is None or window.best >= planted_on)
+        and _holds(window, start, planted_on, age_years, None, None)
+    }
+
+
+@lru_cache(maxsize=4096)
+def _renewals(group: Group) -> Group:
+    """The group with no rules but its renovations, which are quickly hung."""
+    return replace(group, rules=tuple(r for r in group.rules if _renews_in_turn(r)))
+
+
+def _renews_in_turn(rule: Rule) -> bool:
+    """Whether the rule is a renovation that comes round every so many years."""
+    repeat = rule.repeat
+    return (
+        "renovat" in f"{rule.task} {rule.purpose}"
+        and repeat is not None
+        and repeat.every_years is not None
+    )
+
+
+def _spared(found: list[Window], renewing: dict[int, Rule]) -> list[Window]:
+    """The windows without the ordinary cuts whose place a renovation takes.
+
+    Both in one year would take more than the renovation's share alone (common
+    practice, no source). What follows the renovation by its own words stays.
+    """
+    kept = []
+    gone: dict[int, list[str]] = {}
+    for window in found:
+        rule, renovation = window.rule, renewing.get(window.year)
+        if (
+            renovation is not None
+            and not _renews_in_turn(rule)
+            and not rule.hangs_on_planting
+            and rule.task in REPLACED_TASKS
+            and rule.purpose in REPLACED_PURPOSES
+            and (renovation.follow_up is None or renovation.follow_up.rule != rule.key)
+        ):
+            gone.setdefault(window.year, []).append(rule.key)
+        else:
+            kept.append(window)
+    return [
+        replace(window, replaces=tuple(gone[window.year]))
+        if window.year in gone and _renews_in_turn(window.rule)
+        else window
+        for window in kept
+    ]
 
 
 def _followed(

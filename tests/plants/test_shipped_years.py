@@ -40,9 +40,10 @@ def test_each_yearly_rule_comes_once_in_each_calendar_year_leap_years_too(
         date(2028, 3, 1),
     ):
         days = (date(start.year + 1, start.month, min(start.day, 28)) - start).days
+        found = year_of(key, start, days=days, ph=6.5)
         times = Counter(
             window.rule.key
-            for window in year_of(key, start, days=days, ph=6.5)
+            for window in found
             if is_yearly(window.rule) and not window.follows
         )
         assert set(times.values()) <= {1}, (start, times)
@@ -59,7 +60,9 @@ def test_each_yearly_rule_comes_once_in_each_calendar_year_leap_years_too(
         followed = {
             rule.follow_up.rule for rule in groups()[key].rules if rule.follow_up
         }
-        assert due - followed <= set(times), start
+        # A renovation takes the place of the year's ordinary thinning and shaping.
+        replaced = {rule for window in found for rule in window.replaces}
+        assert due - followed - replaced <= set(times), start
 
 
 @pytest.mark.parametrize("key", groups())
@@ -149,7 +152,7 @@ def test_the_second_summer_differs_from_the_first_and_from_later_ones() -> None:
                 "lilac", date(year, 1, 1), planted_on=planted, irrigated=False
             )
         }
-        for year in (2025, 2026, 2031)
+        for year in (2025, 2026, 2029)
     ]
     assert "water-first-year" in tasks[0]
     assert "water-second-summer" in tasks[1]
@@ -211,7 +214,7 @@ def test_a_plant_that_differs_from_its_group_is_not_shaped_in_its_buds(
     where = {"group": variants()[key], "climate": mid_atlantic()}
     found = [
         window
-        for window in care.care_year(**where, start=date(2026, 1, 1))
+        for window in care.care_year(**where, start=date(2026, 1, 1), days=730)
         if window.rule.task in CUTS and window.rule.purpose in ("shape", "flower")
     ]
     # The rough-leaved hydrangeas are only thinned.
@@ -223,3 +226,44 @@ def test_a_plant_that_differs_from_its_group_is_not_shaped_in_its_buds(
         assert bloom is not None
         for window in found:
             assert window.latest <= buds or window.earliest >= bloom, window
+
+
+def test_a_year_of_renovation_takes_the_place_of_the_ordinary_thinning() -> None:
+    # Old enough at eight years, it is renovated by halves in two years, then thinned.
+    planted = date(2018, 4, 10)
+    cuts = {}
+    for year in (2026, 2027, 2028, 2029):
+        found = year_of("panicle-hydrangea", date(year, 1, 1), planted_on=planted)
+        cuts[year] = [
+            (window.rule.key, window.earliest, window.best, window.latest)
+            for window in found
+            if window.rule.key in ("renovate-overgrown", "keep-the-frame")
+        ]
+        assert "shorten-in-late-winter" in {window.rule.key for window in found}
+        assert {rule for window in found for rule in window.replaces} == (
+            {"keep-the-frame"} if year in (2027, 2028) else set()
+        )
+    days = {
+        2026: (date(2026, 2, 3), date(2026, 3, 3), date(2026, 3, 28)),
+        2027: (date(2027, 2, 3), date(2027, 3, 3), date(2027, 3, 28)),
+        2028: (date(2028, 2, 4), date(2028, 3, 3), date(2028, 3, 28)),
+        2029: (date(2029, 2, 3), date(2029, 3, 3), date(2029, 3, 28)),
+    }
+    assert cuts == {
+        2026: [("keep-the-frame", *days[2026])],
+        2027: [("renovate-overgrown", *days[2027])],
+        2028: [("renovate-overgrown", *days[2028])],
+        2029: [("keep-the-frame", *days[2029])],
+    }
+
+
+def test_a_span_that_begins_after_the_renovation_still_spares_the_rest() -> None:
+    planted = date(2018, 4, 10)
+    # The oldest trunks of a lilac go from 17 May; best day 26 May, in 2024 to 2026.
+    late = year_of("lilac", date(2024, 5, 26), days=60, planted_on=planted)
+    assert [w.replaces for w in late if w.rule.key == "remove-oldest-trunks"] == [
+        ("shape-after-bloom",)
+    ]
+    later = year_of("lilac", date(2024, 5, 27), days=60, planted_on=planted)
+    # What the renovation itself asks to be done after it stays.
+    assert [w.rule.key for w in later if w.rule.task in CUTS] == ["thin-the-suckers"]

@@ -262,13 +262,16 @@ def rule_words(rule: care.Rule) -> str:
 
 
 def turn_words(window: care.Window) -> str:
-    """Which year it is of work that is spread over several; empty for other work."""
-    if not window.share:
-        return ""
-    return _("Year %(this)d of %(all)d.") % {
-        "this": window.share,
-        "all": window.shares,
-    }
+    """Which year it is of work spread over several, and what it takes the place of."""
+    said = []
+    if window.share:
+        said.append(
+            _("Year %(this)d of %(all)d.")
+            % {"this": window.share, "all": window.shares}
+        )
+    if window.replaces:
+        said.append(_("It takes the place of this year's thinning and shaping."))
+    return " ".join(said)
 
 
 def limit_words(rule: care.Rule, shows: Display) -> str:
