@@ -84,6 +84,14 @@ def is_cold(climate: Climate, month: int) -> bool:
     return (low + high) / 2 < COLD_MEAN_C
 
 
+def rhythm_after(days: int, *, kind: str) -> Every | None:
+    """The printed rhythm so many days after planting; None once none is printed."""
+    for until, every in _WOODY if is_woody(kind) else _SOFT:
+        if until is None or days <= until:
+            return every
+    return None
+
+
 def first_year(
     *,
     kind: str,
