@@ -287,7 +287,10 @@ class Site:
         for name, fields in OTHER_FORMS.items():
             found[name] = FoundForm(url=self.url(name), name=name, fields=dict(fields))
         plant = Plant.objects.get(key=self.world["plant"]["key"])
-        found["quote-line-new plants"].fields["plant"] = [plant.botanical]
+        found["quote-line-new plants"].fields |= {
+            "plant": [plant.botanical],
+            "size": ["#3"],
+        }
         for key, filling in FILLINGS.items():
             fitting = {part: [typed] for part, typed in filling.items()}
             found[key].fields |= {

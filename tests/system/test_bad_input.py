@@ -76,7 +76,16 @@ NASTY = {
 PARTS = 6
 # These look right to a form, so that they reach what is behind it.
 DEEP = ("nul", "beyond 32 bits", "the last day", "other digits", "line breaks")
-ASKED = ("bed-fit", "bed-sketch", "books", "clients", "garden-new", "gardens")
+ASKED = (
+    "bed-fit",
+    "bed-fit-plant",
+    "bed-soil",
+    "bed-sketch",
+    "books",
+    "clients",
+    "garden-new",
+    "gardens",
+)
 ASKED += ("hours-new", "instruction-new", "login", "messages", "planting-new", "plants")
 ASKED += ("own-group-new", "own-plant-new")
 ASKED += ("quote-line-new", "quotes", "single-visit-new", "today", "week")
@@ -92,7 +101,7 @@ PAIRS = (
     ("totals-xlsx", MONTH),
 )
 QUERIES = ("day", "crew", "q", "page", "state", "visit", "bed", "client", "planting")
-QUERIES += ("like", "group")
+QUERIES += ("like", "group", "size", "plant", "parts", "analysis", "payload", "ph")
 QUERIES += ("first", "last", "next", "kind", "number", "words", "look")
 QUERIES += ("station", "year")
 
