@@ -110,14 +110,14 @@ def ph_after(site: Site, needs: Needs, display: Display) -> Criterion | None:
         verdict = Verdict.RIGHT if raised else Verdict.BEARABLE
         dose = change.doses[0]
         found = f"pH {plain(change.target, places=1)} with {dose.product}"
+    said = change.words
+    if change.doses:
+        # The amount alone: the remedies below the table tell all of it.
+        said = f"{change.doses[0].words.partition('. ')[0]}."
+        if verdict == Verdict.BEARABLE:
+            said += " It wears off and has to be kept up."
     return Criterion(
-        "ph-after",
-        "soil pH once treated",
-        needed,
-        found,
-        verdict,
-        " ".join([change.words, *change.assumed]),
-        decides=False,
+        "ph-after", "soil pH once treated", needed, found, verdict, said, decides=False
     )
 
 

@@ -91,6 +91,8 @@ class FitSearchForm(PlantSearchForm):
         self, *args: Any, display: Display, natives: Sequence[str] = (), **options: Any
     ) -> None:
         super().__init__(*args, **options)
+        # Beside the months and the colour the plain word would mislead.
+        self.fields["wood"].label = _("flowers on which wood")
         show_units(self, display)
         for name in ("height_from", "height_to"):
             self.fields[name].help_text = ""

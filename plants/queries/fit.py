@@ -21,7 +21,16 @@ MOST_SUN_H = 14.0
 # What stands upright beside a bed and does not give way to a plant.
 WALLS = (ShadeKind.HOUSE, ShadeKind.WALL, ShadeKind.FENCE)
 # What may be noted of a bed or garden, and which field of a site it fills.
-NOTED = ("light", "latest_sun", "ph", "texture", "moisture", "deer", "place")
+NOTED = (
+    "light",
+    "latest_sun",
+    "ph",
+    "texture",
+    "moisture",
+    "heat_zone",
+    "deer",
+    "place",
+)
 
 
 @dataclass(frozen=True, kw_only=True)

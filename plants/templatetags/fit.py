@@ -17,6 +17,7 @@ NOTED_WORDS = {
     "ph": _("soil pH"),
     "texture": _("soil texture"),
     "moisture": _("moisture"),
+    "heat_zone": _("the climate's heat zone"),
     "deer": _("whether deer come"),
     "place": _("the garden's state or region"),
 }

@@ -7,6 +7,7 @@ import csv
 import datetime as dt
 import io
 import re
+import time
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
@@ -14,7 +15,7 @@ import pytest
 from openpyxl import load_workbook
 from playwright.sync_api import Browser
 
-from tests.browser.site import Eyes, Sheet, Site, prepared
+from tests.browser.site import DESK, PHONE, Eyes, Sheet, Site, prepared
 
 pytestmark = pytest.mark.browser
 
@@ -130,6 +131,35 @@ def test_the_bed_says_why_a_plant_suits_it(owner: Eyes, story: dict[str, str]) -
     with owner.page.expect_navigation():
         owner.page.locator("table.lines tbody th a").first.click()
     owner.look("fit-plant")
+
+
+def test_a_survey_by_phone_ends_in_plants_that_suit_within_three_minutes(
+    owner: Eyes,
+) -> None:
+    owner.page.set_viewport_size(PHONE)
+    began = time.monotonic()
+    owner.open("/gardens/new/")
+    owner.fill(new_client="Corin Vale", name="Ford End", address="1 Ford Lane")
+    owner.press("Open the garden")
+    owner.follow("Measure a bed")
+    owner.fill(name="By the gate", length="18 ft", width="6 ft")
+    owner.choose(light="part shade", texture="loam", moisture="average")
+    owner.fill(ph="about 6 and a half")
+    owner.press("Save")
+    owner.says("about 6 and a half")
+    owner.follow("Which plants suit it")
+    rows = owner.page.locator("table.lines tbody tr")
+    assert rows.count() == 50
+    owner.tick("only_fitting")
+    owner.press("Find")
+    with owner.page.expect_navigation():
+        rows.first.locator("th a").click()
+    owner.says("When it may be planted here")
+    # Eleven fields and eight presses: what is left of three minutes is for typing.
+    assert time.monotonic() - began < 60
+    owner.look("survey-by-phone")
+    owner.page.go_back()
+    owner.page.set_viewport_size(DESK)
 
 
 def test_the_owner_writes_a_quote_from_the_catalogue(

@@ -238,6 +238,7 @@ def test_the_page_asks_for_what_is_not_noted(owner_client: StrictClient) -> None
         "ph",
         "texture",
         "moisture",
+        "heat_zone",
         "deer",
         "place",
     ]
