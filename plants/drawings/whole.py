@@ -76,7 +76,7 @@ def height_gauge(x: float, top: float, label: str, *, room: float = 104) -> str:
 
 
 def cut_down(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> str:
-    measure = measure_words or gettext("to the height on the task")
+    measure = measure_words or gettext("as low as the words say")
     cut_y = 158.0
     stems: list[list[Point]] = [
         [(176, GROUND), (158, 160), (142, 112), (138, 70)],
@@ -117,7 +117,9 @@ def cut_down(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -
     parts.append(line((18, cut_y), (138, cut_y), paint="warn", width=1.2, dash="2 3"))
     return finish(
         parts,
-        cut_words=gettext("cut all stems to: {height}").format(height=measure),
+        cut_words=gettext("cut all stems to: {height}").format(height=measure)
+        if measure_words
+        else gettext("cut all stems as low as the words say"),
         name=title or gettext("Cut down to a height"),
         description=gettext(
             "A shrub whose stems are all cut to one height: {height}, each just above "
@@ -327,7 +329,7 @@ def shear(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> s
 
 
 def grass(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> str:
-    measure = measure_words or gettext("to the height on the task")
+    measure = measure_words or gettext("as low as the words say")
     cut_y = 176.0
     parts: list[str] = []
     tie_y = 116.0
@@ -372,7 +374,9 @@ def grass(*, measure_words: str, title: str, prefix: str, gettext: Gettext) -> s
     parts.append(line((126, 106), (182, 113), width=0.9, opacity=0.6))
     return finish(
         parts,
-        cut_words=gettext("cut all old leaves to: {height}").format(height=measure),
+        cut_words=gettext("cut all old leaves to: {height}").format(height=measure)
+        if measure_words
+        else gettext("cut all old leaves as low as the words say"),
         name=title or gettext("Cut back a grass"),
         description=gettext(
             "A clump of grass with last year's dry leaves. Tie it up, then cut it to "

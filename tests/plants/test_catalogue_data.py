@@ -156,6 +156,9 @@ def test_a_picture_shows_the_cut_that_the_words_tell() -> None:
                 or rule["purpose"] in {"dead wood", "hygiene"},
                 "above-pair": spec["buds"] in {"opposite", "whorled"},
                 "above-bud": spec["buds"] != "opposite",
+                "grass": rule["task"] == "cut down"
+                and spec["kind"] != "bulb"
+                and "only" not in words,
                 "at-collar": re.search(r"collar|swelling|fork", words),
             }.get(rule["drawing"], True)
             part = limits.get("share_removed_max", 1) < 1
