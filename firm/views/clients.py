@@ -25,8 +25,7 @@ from firm.queries.clients import client_with_contacts, clients_matching
 @require_safe
 def clients(request: StaffRequest) -> HttpResponse:
     """The clients, found by words of their name or contacts."""
-    # A NUL is no letter to the database.
-    words = request.GET.get("q", "").replace("\0", " ")[:100]
+    words = request.GET.get("q", "")[:100]
     found = clients_matching(words=words)
     return render(request, "firm/clients.html", {"clients": found, "words": words})
 

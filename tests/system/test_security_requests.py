@@ -327,3 +327,13 @@ def test_a_host_that_is_not_ours_is_refused() -> None:
         answer = StrictClient().get(reverse("login"), headers={"host": host})
         assert answer.status_code == 400, host
         assert b"evil.example" not in answer.content
+
+
+def test_an_address_with_a_nul_is_refused_before_any_page_reads_it(site: Site) -> None:
+    owner = site.browser("owner")
+    for query in ({"q": "a\0b"}, {"a\0b": "q"}, {"q": ["a", "\0"]}):
+        answer = owner.get(reverse("clients"), query)
+        assert answer.status_code == 400, query
+        assert "This cannot be read" in answer.content.decode()
+    # Nothing else is refused there, not even other signs that are hard to see.
+    assert owner.get(reverse("clients"), {"q": "a\u200b\tb"}).status_code == 200
