@@ -196,7 +196,12 @@ class SoilPageForm(forms.Form):
         self.firm = firm
         self.display = Display(firm.units)
         data = dict(first_values(known, firm)) if ASKED not in asked else {}
-        super().__init__({**data, **{name: asked[name] for name in asked}})
+        data |= {name: asked[name] for name in asked}
+        if ASKED not in asked and data.get("plant"):
+            # A link names the plant by its key; the page shows its name.
+            called = plants_called(words=data["plant"][:330])
+            data["plant"] = str(called[0]) if len(called) == 1 else data["plant"]
+        super().__init__(data)
         show_units(self, self.display)
         self._write_units()
         self.ph: PhAnswer | None = None

@@ -2,11 +2,12 @@
 
 from django.urls import URLPattern, path
 
-from jobs.views import ask, problems, today
+from jobs.views import ask, heat, problems, today
 
 urlpatterns: list[URLPattern] = [
     path("today/", today.today, name="today"),
     path("today/sheet.pdf", today.round_sheet, name="round-sheet"),
+    path("today/heat/", heat.work_in_heat, name="work-in-heat"),
     path("today/hours/", today.hours_new, name="hours-new"),
     path("today/hours/<int:pk>/back/", today.hours_back, name="hours-back"),
     path("today/stops/<int:pk>/", today.stop, name="stop"),

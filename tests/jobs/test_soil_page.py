@@ -63,6 +63,7 @@ def test_a_plant_brings_the_ph_it_wants(owner_client: StrictClient) -> None:
     )
     words = said(page)
     assert "For Sour one: pH 5 to 6.5" in words
+    assert page.context["form"]["plant"].value().startswith("Sour one (")
     assert "3.6 lb of elemental sulfur" in words
     # Eight times as much iron sulfate (Royal Horticultural Society, page read).
     assert answer.iron == "28.8 lb"

@@ -18,6 +18,7 @@ OWN = Permission.EDIT_GARDENS
 ROWS: dict[str, Row] = {
     "today": Row(SEE),
     "round-sheet": Row(SEE),
+    "work-in-heat": Row(SEE),
     "stop": Row(SEE, sample="own stop"),
     "stop-start": Row(WORK, get=None, post=302, sample="own stop"),
     "stop-end": Row(WORK, get=None, post=200, sample="own stop"),
