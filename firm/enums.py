@@ -56,3 +56,20 @@ class ImportState(TextChoices):
     PREVIEW = "preview", _("to be looked at")
     TAKEN_OVER = "taken over", _("taken over")
     DROPPED = "dropped", _("dropped")
+
+
+class TaxCategory(TextChoices):
+    """What tax does with a line of a document."""
+
+    STANDARD = "standard", _("taxed")
+    REDUCED = "reduced", _("taxed at the lower rate")
+    NOT_TAXED = "not taxed", _("not taxed")
+    PAID_WHEN_BOUGHT = "paid when bought", _("tax paid when bought, not charged again")
+
+
+class OverheadWay(TextChoices):
+    """How the year's overhead is laid on the jobs."""
+
+    IN_MARGIN = "in margin", _("The margin carries it")
+    BY_HOUR = "by hour", _("So much for each hour of labour")
+    TWO_RATES = "two rates", _("A per cent of materials and another of labour")

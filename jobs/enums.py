@@ -47,6 +47,22 @@ class CountRule(TextChoices):
     TYPED = "typed", _("typed")
 
 
+class OptionKind(TextChoices):
+    """What a client decides when taking an option or leaving it."""
+
+    EXTRA = "extra", _("in addition")
+    INSTEAD = "instead", _("instead of a line")
+
+
+class MilestoneWhen(TextChoices):
+    """When a part of a quote's price falls due."""
+
+    AGREED = "agreed", _("when it is agreed")
+    STARTED = "started", _("when the work begins")
+    FINISHED = "finished", _("when the work is finished")
+    DAY = "day", _("on a day")
+
+
 class AgreedHow(TextChoices):
     """By which way a client said yes."""
 

@@ -8,11 +8,11 @@ from firm.models.firm import (
     DayOff,
     Firm,
     LabourRate,
-    TaxRate,
 )
 from firm.models.messages import Message, SweepMark
 from firm.models.people import Invitation, Person
 from firm.models.record import Entry, ListImport
+from firm.models.tax import TaxRate, TaxRegion
 
 __all__ = [
     "Client",
@@ -30,4 +30,5 @@ __all__ = [
     "Person",
     "SweepMark",
     "TaxRate",
+    "TaxRegion",
 ]

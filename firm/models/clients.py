@@ -21,6 +21,10 @@ class Client(models.Model):
     tax_exempt_certificate = models.CharField(
         _("certificate of tax exemption"), max_length=80, blank=True
     )
+    # Null: it does not run out.
+    tax_exempt_until = models.DateField(
+        _("certificate good until"), null=True, blank=True
+    )
     archived_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
 

@@ -3,16 +3,13 @@
 from base64 import urlsafe_b64encode
 
 from cryptography.fernet import Fernet, InvalidToken
-from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.utils.crypto import salted_hmac
 from django.utils.translation import gettext_lazy as _
 
-from firm.enums import CountRounding, TaxRounding, Units
+from firm.enums import CountRounding, OverheadWay, TaxRounding, Units
 from firm.models.people import Person
-
-PERCENT = [MinValueValidator(0), MaxValueValidator(100)]
 
 
 class MailPasswordUnreadable(Exception):
@@ -88,6 +85,51 @@ class Firm(models.Model):
     )
     payment_days = models.PositiveSmallIntegerField(_("days to pay"), default=14)
     round_sent_at = models.TimeField(_("the crew's round is sent at"), default="06:00")
+    # How a quote is priced; a quote keeps its own copy of each.
+    overhead_way = models.CharField(
+        _("overhead"),
+        max_length=10,
+        choices=OverheadWay,
+        default=OverheadWay.IN_MARGIN,
+    )
+    overhead_per_hour = models.DecimalField(
+        _("overhead of an hour of labour"), max_digits=8, decimal_places=2, default=0
+    )
+    overhead_materials_percent = models.DecimalField(
+        _("overhead on plants and materials"),
+        max_digits=5,
+        decimal_places=2,
+        default=0,
+    )
+    overhead_labour_percent = models.DecimalField(
+        _("overhead on labour"), max_digits=5, decimal_places=2, default=0
+    )
+    contingency_percent = models.DecimalField(
+        _("put by for surprises"), max_digits=5, decimal_places=2, default=0
+    )
+    warranty_percent = models.DecimalField(
+        _("put by for plants under warranty"),
+        max_digits=5,
+        decimal_places=2,
+        default=0,
+    )
+    minimum_job = models.DecimalField(
+        _("least price of a job before tax"),
+        max_digits=10,
+        decimal_places=2,
+        default=0,
+    )
+    deposit_percent = models.DecimalField(
+        _("deposit"), max_digits=5, decimal_places=2, default=0
+    )
+    # What a quote says unless it says otherwise.
+    not_included_words = models.TextField(_("what is not included"), blank=True)
+    assumption_words = models.TextField(_("what is assumed"), blank=True)
+    warranty_words = models.TextField(_("warranty of plants"), blank=True)
+    warranty_void_words = models.TextField(_("what ends the warranty"), blank=True)
+    quote_reminder_days = models.PositiveSmallIntegerField(
+        _("days before an offer ends that the client is reminded"), default=5
+    )
     poison_line_people = models.CharField(
         _("poison line for people"), max_length=80, blank=True
     )
@@ -126,6 +168,21 @@ class Firm(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(
+                    overhead_per_hour__gte=0,
+                    overhead_materials_percent__gte=0,
+                    overhead_labour_percent__gte=0,
+                    contingency_percent__gte=0,
+                    contingency_percent__lte=100,
+                    warranty_percent__gte=0,
+                    warranty_percent__lte=100,
+                    minimum_job__gte=0,
+                    deposit_percent__gte=0,
+                    deposit_percent__lte=100,
+                ),
+                name="firm_pricing_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=Q(
                     part_sun_h__gt=0,
                     full_sun_h__gt=F("part_sun_h"),
                     full_sun_h__lte=24,
@@ -153,27 +210,6 @@ class Firm(models.Model):
             return mail_seal().decrypt(self.mail_password_sealed.encode()).decode()
         except InvalidToken as error:
             raise MailPasswordUnreadable from error
-
-
-class TaxRate(models.Model):
-    """The rate of the sales tax from a day on."""
-
-    name = models.CharField(_("name of the tax"), max_length=60)
-    percent = models.DecimalField(
-        _("rate"), max_digits=6, decimal_places=3, validators=PERCENT
-    )
-    valid_from = models.DateField(_("valid from"), unique=True)
-
-    class Meta:
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(percent__gte=0, percent__lte=100),
-                name="tax_percent_from_0_to_100",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.name} {self.percent} %"
 
 
 class LabourRate(models.Model):

@@ -3,6 +3,7 @@
 import datetime as dt
 from decimal import Decimal
 
+from firm.enums import TaxCategory
 from firm.models import Crew, CrewMember, Firm, Person, TaxRate
 
 
@@ -18,7 +19,13 @@ def firm_or_blank() -> Firm:
 
 def tax_on(*, day: dt.date) -> tuple[str, Decimal]:
     """Name and percent of the tax that is valid on DAY; ("", 0) without one."""
-    rate = TaxRate.objects.filter(valid_from__lte=day).order_by("-valid_from").first()
+    rate = (
+        TaxRate.objects.filter(
+            region__isnull=True, category=TaxCategory.STANDARD, valid_from__lte=day
+        )
+        .order_by("-valid_from", "-id")
+        .first()
+    )
     return (rate.name, rate.percent) if rate else ("", Decimal(0))
 
 

@@ -10,7 +10,7 @@ from firm.models import Client, Person
 from firm.models.constraints import net_and_tax_are_gross
 from jobs.enums import BillKind, BillState
 from jobs.models.contracts import Contract, Instalment
-from jobs.models.quotes import MONEY
+from jobs.models.quotes import MONEY, Milestone
 from jobs.models.work import Job
 
 
@@ -29,6 +29,9 @@ class Bill(models.Model):
     instalment = models.OneToOneField(
         Instalment, on_delete=models.PROTECT, null=True, blank=True, related_name="bill"
     )
+    milestone = models.OneToOneField(
+        Milestone, on_delete=models.PROTECT, null=True, blank=True, related_name="bill"
+    )
     day = models.DateField(_("date"))
     due_on = models.DateField(_("due on"))
     # [{"description", "quantity", "unit", "unit_price", "net", "is_taxed"}] as text.
@@ -36,6 +39,8 @@ class Bill(models.Model):
     net = models.DecimalField(**MONEY)
     tax = models.DecimalField(**MONEY)
     gross = models.DecimalField(**MONEY)
+    # [{"category", "name", "percent", "net", "tax"}], amounts and rates as text.
+    taxes = models.JSONField(default=list, blank=True)
     tax_name = models.CharField(max_length=60, blank=True)
     tax_percent = models.DecimalField(max_digits=6, decimal_places=3, default=0)
     state = models.CharField(max_length=10, choices=BillState, default=BillState.OPEN)

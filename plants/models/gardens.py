@@ -4,7 +4,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
-from firm.models import Client
+from firm.models import Client, TaxRegion
 from plants.enums import BedShape, Facing, Light, Moisture, ShadeKind, Texture
 from plants.models.climate import Station
 
@@ -29,6 +29,15 @@ class Garden(models.Model):
     )
     # As the catalogue names places where a plant is invasive or native: Virginia.
     region = models.CharField(_("state or region"), max_length=80, blank=True)
+    # Null: the firm's own place.
+    tax_region = models.ForeignKey(
+        TaxRegion,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="gardens",
+        verbose_name=_("tax and notices as in"),
+    )
     # Null: nobody has asked.
     has_deer = models.BooleanField(_("deer come"), null=True, blank=True)
     access_notes = models.TextField(_("way in"), blank=True)
