@@ -50,7 +50,7 @@ class PersonFactory(DjangoModelFactory):
         model = firm.Person
         skip_postgeneration_save = True
 
-    name = factory.Sequence(lambda n: f"Person {n}")
+    name = factory.Sequence(lambda n: f"Person {n:05d}")
     email = factory.Sequence(lambda n: f"person{n}@fernhollow.example")
     role = "owner"
     hour_cost = Decimal("30.00")
@@ -63,7 +63,7 @@ class CrewFactory(DjangoModelFactory):
     class Meta:
         model = firm.Crew
 
-    name = factory.Sequence(lambda n: f"Crew {n}")
+    name = factory.Sequence(lambda n: f"Crew {n:05d}")
 
 
 class CrewMemberFactory(DjangoModelFactory):
@@ -83,7 +83,7 @@ class ClientFactory(DjangoModelFactory):
     class Meta:
         model = firm.Client
 
-    name = factory.Sequence(lambda n: f"Client {n}")
+    name = factory.Sequence(lambda n: f"Client {n:05d}")
     billing_address = "9 Orchard Row\nFernhollow"
 
 
@@ -130,7 +130,7 @@ class GardenFactory(DjangoModelFactory):
         model = plants.Garden
 
     client = factory.SubFactory(ClientFactory)
-    name = factory.Sequence(lambda n: f"Garden {n}")
+    name = factory.Sequence(lambda n: f"Garden {n:05d}")
     address = "9 Orchard Row, Fernhollow"
     station = factory.SubFactory(StationFactory)
 
@@ -142,7 +142,7 @@ class BedFactory(DjangoModelFactory):
         model = plants.Bed
 
     garden = factory.SubFactory(GardenFactory)
-    name = factory.Sequence(lambda n: f"Bed {n}")
+    name = factory.Sequence(lambda n: f"Bed {n:05d}")
     shape = "rectangle"
     length_text = "30 ft"
     width_text = "8 ft"
@@ -223,10 +223,10 @@ class PlantFactory(DjangoModelFactory):
     class Meta:
         model = plants.Plant
 
-    key = factory.Sequence(lambda n: f"plant-{n}")
+    key = factory.Sequence(lambda n: f"plant-{n:05d}")
     group = factory.SubFactory(GroupFactory)
-    botanical = factory.Sequence(lambda n: f"Planta exempli {n}")
-    common = factory.Sequence(lambda n: f"Sample plant {n}")
+    botanical = factory.Sequence(lambda n: f"Planta exempli {n:05d}")
+    common = factory.Sequence(lambda n: f"Sample plant {n:05d}")
     layer = "firm"
 
 
