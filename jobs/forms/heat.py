@@ -41,14 +41,20 @@ LOADS = {
 }
 # The coolest and hottest a form takes, in Fahrenheit.
 COOLEST_F, HOTTEST_F = Decimal(40), Decimal(130)
+# Of the two published scales the one that warns earlier.
+SCALE = "103/125"
 
 
 @dataclass(frozen=True, kw_only=True)
 class HeatAnswer:
-    """What an hour's heat is like, and what it asks for."""
+    """What an hour's heat is like, and what it asks for.
+
+    SCALE_C holds where the scale's danger and extreme danger begin.
+    """
 
     index_c: Decimal
     danger: Any
+    scale_c: tuple[Decimal, Decimal]
     is_danger: bool
     hours: tuple[tuple[Any, Hour], ...]
     quarts: float
@@ -102,10 +108,11 @@ class HeatForm(forms.Form):
         damp = float(self.cleaned_data["humidity"])
         index = heat_index_f(air, damp)
         adjusted = adjusted_f(air, damp, Sky(self.cleaned_data["sky"]))
-        word = danger(index)
+        word = danger(index, scale=SCALE)
         return HeatAnswer(
-            index_c=(Decimal(f"{index:.2f}") - 32) * 5 / 9,
+            index_c=_celsius(Decimal(f"{index:.2f}")),
             danger=DANGERS[word],
+            scale_c=_scale_c(),
             is_danger=word in {"danger", "extreme danger"},
             hours=tuple(
                 (words, work_and_rest(adjusted, load)) for load, words in LOADS.items()
@@ -114,3 +121,12 @@ class HeatForm(forms.Form):
             is_watched=index >= FIRST_TRIGGER_F,
             is_high=index >= HIGH_TRIGGER_F,
         )
+
+
+def _celsius(warmth_f: Decimal) -> Decimal:
+    return (warmth_f - 32) * 5 / 9
+
+
+def _scale_c() -> tuple[Decimal, Decimal]:
+    first, last = SCALE.split("/")
+    return _celsius(Decimal(first)), _celsius(Decimal(last))

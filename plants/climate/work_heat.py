@@ -131,7 +131,7 @@ def heat_index_f(temperature_f: float, humidity: float) -> float:
     return found
 
 
-def danger(index_f: float, *, scale: str = "103/125") -> str:
+def danger(index_f: float, *, scale: str) -> str:
     """The word of a scale for a heat index; empty below its first step."""
     for least, word in SCALES[scale]:
         if index_f >= least:

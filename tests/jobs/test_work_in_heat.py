@@ -29,6 +29,10 @@ def test_a_crew_reads_what_an_hour_of_heat_asks_for(crew_client: StrictClient) -
     assert "It feels like 95 °F in the shade" in words.replace(
         "\N{NO-BREAK SPACE}", " "
     )
+    # Two scales are published, so that the page names the one it goes by.
+    assert "danger from 103 °F and extreme danger from 125 °F" in words.replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
     assert "30 min of work, 30 min of rest" in words
     assert words.count("Put it off") == 2
     assert "4 quarts an hour together" in words

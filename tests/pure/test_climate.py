@@ -9,55 +9,11 @@ from hypothesis import strategies as st
 from plants.climate import (
     Climate,
     ClimateError,
-    day_degrees,
     hardiness_zone,
     heat_zone,
 )
 from plants.climate.lines import MONTH_DAYS, MONTH_STARTS, year_line
-from tests.pure.care_gardens import celsius, frostless, mirrored, virginia, warmer
-
-# Monthly means and running degree-day totals at the month ends, both worked out from
-# the daily record of the station, NOAA GHCN-Daily (public domain).
-CENTRAL_PARK = {  # USW00094728, 1991-2019
-    "low": [27.2, 28.8, 35.1, 45.1, 54.6, 63.8, 69.5, 68.4, 61.7, 50.9, 41.4, 33.3],
-    "high": [39.5, 42.4, 50.0, 62.2, 71.7, 79.9, 85.0, 83.5, 76.4, 64.8, 54.0, 44.6],
-    "average": [5, 11, 45, 203, 611, 1267, 2113, 2917, 3490, 3747, 3815, 3830],
-    "modified": [16, 37, 102, 307, 726, 1382, 2227, 3032, 3606, 3888, 3986, 4015],
-}
-MILWAUKEE = {  # USW00014839, 1991-2020
-    "low": [16.7, 19.6, 28.2, 37.3, 47.3, 57.9, 64.3, 63.7, 55.9, 44.2, 32.5, 22.5],
-    "high": [30.0, 33.3, 43.2, 53.9, 65.6, 75.9, 80.9, 79.4, 72.6, 60.4, 46.7, 35.1],
-    "average": [0, 1, 17, 69, 302, 809, 1510, 2179, 2608, 2752, 2772, 2773],
-    "modified": [2, 7, 44, 146, 423, 936, 1637, 2306, 2747, 2935, 2980, 2985],
-}
-# vega-datasets 0.9.0, seattle-weather.csv, 2012-2015.
-SEATTLE = {
-    "low": [36.9, 39.3, 40.7, 43.5, 49.3, 54.0, 57.6, 58.6, 54.2, 48.8, 40.5, 38.0],
-    "high": [46.8, 49.7, 54.3, 59.0, 66.7, 72.3, 78.8, 79.0, 71.5, 61.5, 51.8, 46.7],
-    "average": [4, 11, 43, 109, 360, 756, 1319, 1902, 2287, 2456, 2482, 2490],
-    "modified": [16, 46, 125, 262, 540, 939, 1502, 2085, 2475, 2672, 2721, 2740],
-}
-
-
-def station(record: dict[str, list[float]]) -> Climate:
-    return virginia(tmin_c=celsius(record["low"]), tmax_c=celsius(record["high"]))
-
-
-@pytest.mark.parametrize("record", [CENTRAL_PARK, MILWAUKEE, SEATTLE])
-@pytest.mark.parametrize("method", ["average", "modified"])
-def test_degree_days_from_monthly_means_agree_with_daily_records(record, method):
-    climate = station(record)
-    for month, recorded in enumerate(record[method], start=1):
-        day = date(2025, month, MONTH_DAYS[month - 1])
-        found = climate.degree_days(day, method=method)
-        # Early totals are small and hang on single warm spells: 30 units or 3 %.
-        assert found == pytest.approx(recorded, abs=max(30, 0.03 * recorded)), day
-
-
-def test_the_year_total_of_central_park_lies_within_two_percent_of_ncei():
-    # NCEI 1991-2020 daily normals summed: 3,868 F degree days over 50 F.
-    climate = station(CENTRAL_PARK)
-    assert climate.degree_days(date(2025, 12, 31)) == pytest.approx(3868, rel=0.02)
+from tests.pure.care_gardens import frostless, mirrored, virginia, warmer
 
 
 def test_without_scatter_a_cold_month_gives_no_degree_days():
@@ -65,24 +21,6 @@ def test_without_scatter_a_cold_month_gives_no_degree_days():
     still = virginia(spread_c=[0] * 12)
     assert still.degree_days(date(2025, 3, 20)) == 0
     assert virginia().degree_days(date(2025, 3, 20)) == pytest.approx(25, abs=8)
-
-
-@pytest.mark.parametrize(
-    ("high", "low", "average", "modified"),
-    [
-        (70, 40, 5, 10),  # Ohio State, Herms, biological calendars (copy)
-        (64, 62, 13, 13),  # Beacon Journal, 7 March 2019 (copy)
-        (63, 43, 3, 6.5),  # K and S tree service (copy); 6.5 is arithmetic
-        (60, 50, 5, 5),  # beeswitheeb.com (copy)
-        (61, 40, 0.5, 5.5),  # Ohio State BYGL node 1452 (read): modified 5.5
-        (67, 45, 6, 8.5),  # the same page: modified 8.5
-        (45, 30, 0, 0),  # arithmetic
-        (95, 75, 35, 35),  # arithmetic
-    ],
-)
-def test_degree_days_of_one_day(high, low, average, modified):
-    assert day_degrees(high, low) == average
-    assert day_degrees(high, low, method="modified") == modified
 
 
 def test_a_total_is_reached_on_the_first_day_that_holds_it():

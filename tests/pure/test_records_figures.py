@@ -1,17 +1,11 @@
 """Frost dates, zones, degree days and the rest from daily records.
 
-The record of Seattle 2012-2015 comes with the package vega-datasets; those of
-Milwaukee and Central Park (NOAA GHCN-Daily) lie in the folder that the environment
-variable REFERENCE_DATA names.
+What was published of real stations is held in tests/pure/outside.
 """
 
-import os
 from collections.abc import Callable
 from datetime import date, timedelta
-from functools import cache
-from importlib.resources import files
 from math import pi, sin
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -20,11 +14,9 @@ from hypothesis import strategies as st
 
 from plants.climate import Climate
 from plants.climate.records import (
-    Columns,
     DailyRecords,
     Period,
     RecordError,
-    StationFigures,
     autumn_risk,
     day_totals,
     degree_days_of_year,
@@ -32,51 +24,13 @@ from plants.climate.records import (
     good_years,
     month_day_of,
     period_of,
-    read_records,
     spring_risk,
     station_figures,
     zones_near,
 )
 from plants.climate.records.days import MISSING, empty_records
-from plants.climate.records.degrees import record_totals
-from plants.climate.records.frosts import ranked, tenths_of_f
-
-REFERENCE = os.environ.get("REFERENCE_DATA", "")
-needs_reference = pytest.mark.skipif(
-    not REFERENCE, reason="REFERENCE_DATA names no folder with station files"
-)
-
-
-@cache
-def seattle() -> DailyRecords:
-    content = files("vega_datasets").joinpath("_data/seattle-weather.csv").read_bytes()
-    columns = Columns(
-        date=(0,), rain=1, tmax=2, tmin=3, date_order="year first",
-        tmax_unit="°C", tmin_unit="°C", rain_unit="mm",
-    )  # fmt: skip
-    return read_records(content, columns=columns)[0]
-
-
-@cache
-def milwaukee() -> DailyRecords:
-    content = (Path(REFERENCE) / "weather/milwaukee_USW00014839.csv").read_bytes()
-    columns = Columns(
-        date=(3,), rain=5, tmax=8, tmin=9, date_order="year first",
-        tmax_unit="°F", tmin_unit="°F", rain_unit="in",
-    )  # fmt: skip
-    return read_records(content, columns=columns)[0]
-
-
-@cache
-def central_park() -> DailyRecords:
-    name = "weather/central_park_USW00094728_1981on.dly"
-    return read_records((Path(REFERENCE) / name).read_bytes())[0]
-
-
-@cache
-def figures_of(place: Callable[[], DailyRecords]) -> StationFigures:
-    lat, height = (42.95, 204.0) if place is milwaukee else (40.78, 42.7)
-    return station_figures(place(), lat=lat, elevation_m=height)
+from plants.climate.records.frosts import tenths_of_f
+from tests.pure.outside.stations import seattle
 
 
 def made_record(
@@ -106,36 +60,6 @@ def season(day: date) -> float:
 
 
 # --- frost dates -------------------------------------------------------------------
-
-
-def test_seattle_has_the_frost_dates_worked_out_from_its_record():
-    # vega-datasets 0.9.0, minimum at or under 0.0 °C, which counts exactly 0.0.
-    found = frosts_at(
-        seattle(), threshold_f=32, southern=False, first_year=2012, last_year=2015
-    )
-    assert [found.month_day(one.place) for one in found.spring] == [
-        (3, 19), (3, 4), (2, 9), (3, 4),
-    ]  # fmt: skip
-    assert [found.month_day(one.place) for one in found.autumn] == [
-        (11, 10), (11, 21), (11, 12), (11, 23),
-    ]  # fmt: skip
-
-
-def test_seattle_has_the_freezing_days_worked_out_from_its_record():
-    records = seattle()
-    freezing = [
-        int((records.tmin[records.place_of(date(year, 1, 1)) :][:365] <= 0).sum())
-        for year in (2013, 2014, 2015)
-    ]
-    assert freezing == [30, 22, 15]
-
-
-def test_chances_are_read_by_rank():
-    # Arithmetic: ten dates as days of the year.
-    days = [95, 98, 100, 101, 103, 104, 106, 107, 110, 114]
-    assert ranked(days, 90) == 110
-    assert ranked(days, 10) == 95
-    assert ranked(days, 50) == 103.5
 
 
 def test_the_ten_percent_spring_date_is_the_late_one_and_the_autumn_one_the_early():
@@ -256,47 +180,6 @@ def test_a_reading_at_the_threshold_counts_in_fahrenheit_and_in_tenths(
 
 
 # --- degree days -------------------------------------------------------------------
-
-TOTALS = [  # reference totals at 31 Mar, 30 Apr, 31 May, 30 Jun, 31 Dec
-    (2012, "average", [4.59, 69.03, 241.38, 489.06, 2040.12]),
-    (2012, "modified", [58.14, 191.25, 413.55, 674.46, 2286.72]),
-    (2012, "capped", [58.14, 191.25, 413.55, 674.46, 2269.17]),
-    (2013, "average", [37.98, 98.01, 366.93, 810.18, 2464.65]),
-    (2013, "modified", [95.40, 214.02, 503.64, 946.89, 2704.68]),
-    (2014, "average", [30.06, 101.61, 383.04, 743.40, 2682.36]),
-    (2014, "modified", [122.13, 269.55, 566.19, 927.54, 2922.30]),
-    (2015, "average", [97.56, 166.68, 450.00, 980.28, 2773.89]),
-    (2015, "modified", [224.01, 373.14, 675.63, 1206.45, 3044.97]),
-]
-
-
-@pytest.mark.parametrize(("year", "method", "printed"), TOTALS)
-def test_seattle_has_the_running_degree_days_worked_out_from_its_record(
-    year, method, printed
-):
-    found = degree_days_of_year(seattle(), year, method)
-    ends = [(3, 31), (4, 30), (5, 31), (6, 30), (12, 31)]
-    totals = [found.on(date(year, *end)) for end in ends]
-    assert totals == pytest.approx(printed, abs=0.005)
-    assert found.method == method
-
-
-@pytest.mark.parametrize(
-    ("high", "low", "method", "printed"),
-    [
-        (70, 40, "average", 5),
-        (70, 40, "modified", 10),
-        (67, 45, "modified", 8.5),
-        (95, 75, "average", 35),
-        (95, 75, "capped", 30.5),
-        (45, 30, "sine", 0),
-        (70, 60, "sine", 15),
-    ],
-)
-def test_one_day_by_each_method(high, low, method, printed):
-    # The sources of these days stand with the same table in test_climate.py.
-    found = day_totals(np.array([float(high)]), np.array([float(low)]), method=method)
-    assert found[0] == printed
 
 
 @given(st.floats(-40, 120), st.floats(0, 60))
@@ -438,119 +321,3 @@ def test_the_climate_reads_what_the_records_give():
     assert climate.tmin_c[0] == pytest.approx(-9.85, abs=0.01)
     assert climate.rain_mm[0] == 62.0
     assert climate.spread_c is not None
-
-
-# --- stations ----------------------------------------------------------------------
-
-
-def days_apart(found: tuple[int, int] | None, printed: tuple[int, int]) -> int:
-    assert found is not None
-    return abs((date(2025, *found) - date(2025, *printed)).days)
-
-
-@needs_reference
-@pytest.mark.parametrize(
-    ("place", "spring", "autumn"),
-    [
-        (milwaukee, [(4, 10), (4, 23), (5, 5)], [(10, 6), (10, 23), (11, 8)]),
-        (central_park, [(3, 19), (3, 30), (4, 10)], [(11, 9), (11, 19), (12, 10)]),
-    ],
-)
-def test_station_frost_dates_lie_within_the_tolerance_of_normals(place, spring, autumn):
-    # Worked out from the same files; NCEI's tolerance: 2 days at 50, 4 at 10 and 90 %.
-    frost = figures_of(place).frosts[32]
-    for chance, early, late in zip((90, 50, 10), spring, reversed(autumn), strict=True):
-        tolerance = 2 if chance == 50 else 4
-        assert days_apart(frost.spring_date(chance), early) <= tolerance
-        assert days_apart(frost.autumn_date(chance), late) <= tolerance
-
-
-@needs_reference
-def test_milwaukee_has_its_published_mean_first_freeze():
-    # 22 October: National Weather Service figure, 1991-2020, as the press quotes it.
-    frost = figures_of(milwaukee).frosts[32]
-    mean = np.mean([one.place for one in frost.autumn])
-    assert days_apart(frost.month_day(mean), (10, 22)) <= 1
-    assert frost.season_days(50) == pytest.approx(181, abs=2)
-
-
-@needs_reference
-def test_record_dates_of_both_stations_are_exact():
-    # Milwaukee: earliest freeze of autumn 20 Sep 1956; Central Park: the latest first
-    # freeze 22 Dec 1998 (both published).
-    assert figures_of(milwaukee).earliest_autumn == (1956, (9, 20))
-    park = frosts_at(
-        central_park(), threshold_f=32, southern=False, first_year=1981, last_year=2019
-    )
-    latest = max(park.autumn, key=lambda one: one.place)
-    assert (latest.year, park.month_day(latest.place)) == (1998, (12, 22))
-
-
-@needs_reference
-@pytest.mark.parametrize(
-    ("place", "lowest_f", "zone", "heat_days", "heat"),
-    [(milwaukee, -7.9, "6a", 18.9, 4), (central_park, 7.6, "7b", 32.8, 5)],
-)
-def test_station_zones(place, lowest_f, zone, heat_days, heat):
-    found = figures_of(place)
-    assert found.lowest_c is not None
-    assert found.lowest_c * 1.8 + 32 == pytest.approx(lowest_f, abs=0.05)
-    assert found.hardiness_zones() == (zone,)
-    assert found.heat_days == pytest.approx(heat_days, abs=0.05)
-    assert found.heat_zone() == heat
-
-
-@needs_reference
-def test_central_park_degree_days_are_those_of_the_published_normals():
-    # NCEI 1991-2020 daily normals summed, F: base 50 3868, base 40 6422, 50/86 3968.
-    found = figures_of(central_park).degree_days
-    assert 0.98 <= found["average"][-1] / 3868 <= 1.02
-    assert 0.98 <= found["capped"][-1] / 3968 <= 1.02
-    records = central_park()
-    first, after = (records.place_of(date(year, 1, 1)) for year in (1991, 2020))
-    forty = record_totals(records, method="average", base_f=40)[first:after].sum() / 29
-    assert 0.98 <= forty / 6422 <= 1.02
-
-
-@needs_reference
-def test_milwaukee_degree_days_by_three_methods():
-    # Worked out from the same file: simple 2773, capped 2946, sine 2879 F.
-    found = figures_of(milwaukee).degree_days
-    assert found["average"][-1] == pytest.approx(2773, abs=1)
-    assert found["capped"][-1] == pytest.approx(2946, abs=1)
-    assert found["sine"][-1] == pytest.approx(2879, abs=1)
-
-
-@needs_reference
-def test_milwaukee_season_of_evapotranspiration():
-    # April to October, Hargreaves, 1991-2020, worked out from the same file: 729 mm.
-    # The reduced set lay 5 % lower there and lies 8 % lower here (its dew point and
-    # clear sky are FAO-56's own); pyet agrees with ours to 0.01 mm.
-    found = figures_of(milwaukee)
-    hargreaves = sum(found.eto_hargreaves_mm[3:10])
-    assert hargreaves == pytest.approx(729, abs=1)
-    assert 0.90 < sum(found.eto_reduced_mm[3:10]) / hargreaves < 0.97
-
-
-@needs_reference
-def test_what_the_milwaukee_file_lacks_is_counted():
-    # NOAA GHCN-Daily as exported: not in date order, 138 days without rain, 1 without
-    # a high.
-    content = (Path(REFERENCE) / "weather/milwaukee_USW00014839.csv").read_bytes()
-    columns = Columns(
-        date=(0, 1, 2), rain=5, tmax=8, tmin=9,
-        tmax_unit="°F", tmin_unit="°F", rain_unit="in",
-    )  # fmt: skip
-    _records, report = read_records(content, columns=columns)
-    assert report.was_unsorted
-    assert report.missing == {"tmax": 1, "tmin": 0, "rain": 138}
-    assert report.days == 32283
-
-
-@needs_reference
-def test_every_day_of_the_central_park_file_is_read():
-    name = "weather/central_park_USW00094728_1981on.dly"
-    _records, report = read_records((Path(REFERENCE) / name).read_bytes())
-    assert report.days == 14247
-    assert report.station_id == "USW00094728"
-    assert report.missing == {"tmax": 0, "tmin": 0, "rain": 0}

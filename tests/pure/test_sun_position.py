@@ -1,6 +1,6 @@
-"""The sun's place and day against NREL's report, almanacs and a full algorithm."""
+"""The sun's place and day; its printed figures are in tests/pure/outside."""
 
-from datetime import UTC, date, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -10,144 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from plants.sun import Place, SunError, sun_at, sun_days, sun_path
-from plants.sun.position import directions, equatorial, hour_angles
+from tests.pure.outside.sun import GOLDEN, apart_deg, pointing
 
-# Reda and Andreas, Solar Position Algorithm for Solar Radiation Applications, NREL
-# TP-560-34302, appendix A.5: 17 October 2003 at Golden, Colorado.
-MOUNTAIN = timezone(timedelta(hours=-7))
-GOLDEN = Place(latitude_deg=39.742476, longitude_deg=-105.1786)
-NREL_MOMENT = datetime(2003, 10, 17, 12, 30, 30, tzinfo=MOUNTAIN)
-
-# What the method may be off: degrees between directions over 5 degrees of elevation,
-# and seconds of rise and set below 60 degrees of latitude, 1950 to 2050.
-DIRECTION_DEG = 0.02
+# What rise and set may be off below 60 degrees of latitude, 1950 to 2050.
 EVENT_S = 15
-
-
-def pointing(elevation_deg, azimuth_deg):
-    """A line of length 1 to the east, north and up."""
-    elevation, azimuth = np.radians(elevation_deg), np.radians(azimuth_deg)
-    return np.array(
-        [
-            np.cos(elevation) * np.sin(azimuth),
-            np.cos(elevation) * np.cos(azimuth),
-            np.sin(elevation),
-        ]
-    )
-
-
-def apart_deg(one, other):
-    """The angle between lines of length 1, exact for small ones too."""
-    return np.degrees(2 * np.arcsin(np.linalg.norm(one - other, axis=0) / 2))
-
-
-def test_the_worked_example_of_nrel_is_met():
-    # S1: elevation without bent light 39.872046, azimuth 194.34024.
-    found = sun_at(GOLDEN, [NREL_MOMENT])
-    ours = pointing(found.elevation_deg[0], found.azimuth_deg[0])
-    assert apart_deg(ours, pointing(39.872046, 194.34024)) < DIRECTION_DEG
-    assert found.declination_deg[0] == pytest.approx(-9.316179, abs=DIRECTION_DEG)
-    assert found.hour_angle_deg[0] == pytest.approx(11.10627, abs=DIRECTION_DEG)
-
-
-def test_light_meets_a_slope_as_in_the_worked_example_of_nrel():
-    # S2: slope 30 degrees, turned by -10 degrees from the south: incidence 25.187. The
-    # example's zenith holds 0.0164 degrees of bent light, which ours leaves out.
-    found = sun_at(GOLDEN, [NREL_MOMENT])
-    sun = pointing(found.elevation_deg[0] + 0.0164, found.azimuth_deg[0])
-    upright = pointing(90 - 30, 180 - 10)
-    incidence = np.degrees(np.arccos(sun @ upright))
-    assert incidence == pytest.approx(25.187, abs=DIRECTION_DEG)
-
-
-@pytest.mark.parametrize(
-    ("latitude", "day", "rise", "set_"),
-    [
-        # S3 to S5: the same report, table A2.1, longitude 0.
-        (35, date(1994, 1, 2), "07:08:12.8", "16:59:55.9"),
-        (-35, date(1996, 7, 5), "07:08:15.4", "17:01:04.5"),
-        (-35, date(2004, 12, 4), "04:38:57.1", "19:02:02.5"),
-    ],
-)
-def test_rise_and_set_are_those_of_nrels_table(latitude, day, rise, set_):
-    (found,) = sun_days(Place(latitude_deg=latitude, longitude_deg=0), [day], UTC)
-    for event, printed in ((found.rise, rise), (found.set, set_)):
-        wanted = datetime.fromisoformat(f"{day}T{printed}+00:00")
-        assert abs((event - wanted).total_seconds()) < EVENT_S
-
-
-@pytest.mark.parametrize(
-    ("place", "hours", "day", "which", "printed"),
-    [
-        # S6 and S7: NREL's web calculator as carried in pvlib's tests (BSD-3).
-        (GOLDEN, -7, date(2015, 1, 2), "rise", "07:21:55"),
-        (GOLDEN, -7, date(2015, 1, 2), "noon", "12:04:45"),
-        (GOLDEN, -7, date(2015, 1, 2), "set", "16:47:43"),
-        (GOLDEN, -7, date(2015, 8, 2), "rise", "05:00:27"),
-        (GOLDEN, -7, date(2015, 8, 2), "noon", "12:06:58"),
-        # S8: NOAA's day sheet as coded again in slott56/navtools.
-        (Place(latitude_deg=40, longitude_deg=-105), -6, date(2021, 6, 23), "rise",
-         "05:31:53"),
-        (Place(latitude_deg=40, longitude_deg=-105), -6, date(2021, 6, 23), "noon",
-         "13:02:15"),
-        (Place(latitude_deg=40, longitude_deg=-105), -6, date(2021, 6, 23), "set",
-         "20:32:37"),
-        # The reference prints these two sets under 2 August and 23 June, dates of UTC:
-        # by the clock of the place they are the evenings before.
-        (GOLDEN, -7, date(2015, 8, 1), "set", "19:13:58"),
-        (Place(latitude_deg=40, longitude_deg=-105), -6, date(2021, 6, 22), "set",
-         "20:32:35"),
-    ],
-)  # fmt: skip
-def test_the_sun_keeps_the_printed_times(place, hours, day, which, printed):
-    zone = timezone(timedelta(hours=hours))
-    (found,) = sun_days(place, [day], zone)
-    wanted = datetime.fromisoformat(f"{day}T{printed}").replace(tzinfo=zone)
-    assert abs((getattr(found, which) - wanted).total_seconds()) < EVENT_S
-
-
-@pytest.mark.parametrize(
-    ("day", "rise", "noon", "set_"),
-    [
-        (date(2015, 1, 2), "07:22", "12:05", "16:48"),
-        (date(2015, 8, 2), "05:00", "12:07", "19:13"),
-    ],
-)
-def test_the_sun_keeps_the_minutes_of_the_naval_observatory(day, rise, noon, set_):
-    # US Naval Observatory for Golden, as carried in pvlib's tests. Its set of
-    # 2 August tells the evening of the place from that of UTC.
-    (found,) = sun_days(GOLDEN, [day], MOUNTAIN)
-    to_the_minute = [
-        f"{event + timedelta(seconds=30):%H:%M}"
-        for event in (found.rise, found.noon, found.set)
-    ]
-    assert to_the_minute == [rise, noon, set_]
-
-
-def test_ten_thousand_instants_agree_with_the_full_algorithm():
-    """The package sunposition (MIT) is NREL's whole algorithm."""
-    random = np.random.default_rng(20261125)
-    first, last = (datetime(year, 1, 1, tzinfo=UTC) for year in (1950, 2051))
-    milliseconds = random.integers(
-        int(first.timestamp()) * 1000, int(last.timestamp()) * 1000, 10_000
-    )
-    latitude = np.degrees(np.arcsin(random.uniform(-1, 1, 10_000)))
-    longitude = random.uniform(-180, 180, 10_000)
-    azimuth, zenith, *_more = sunposition.sunposition(
-        milliseconds.astype("datetime64[ms]"),
-        latitude,
-        longitude,
-        0,
-        pressure=0,
-        delta_t=55,
-    )
-    theirs = pointing(90 - np.asarray(zenith), np.asarray(azimuth))
-    declination, equation = equatorial(milliseconds / 1000)
-    hour_angle = hour_angles(milliseconds / 1000, longitude, equation)
-    ours = np.array(directions(latitude, declination, hour_angle))
-    is_high = theirs[2] > np.sin(np.radians(5))
-    assert is_high.sum() > 4000
-    assert apart_deg(ours, theirs)[is_high].max() < DIRECTION_DEG
 
 
 @given(

@@ -1,7 +1,6 @@
 """Shade on a bed against closed formulas, mirrors and ten-second steps."""
 
 from math import acos, atan, cos, degrees, radians, sin, tan
-from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
@@ -9,82 +8,19 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from plants.sun import (
-    ENDLESS_M,
-    EVERGREEN,
-    SOLID,
     Crown,
     Passing,
-    Place,
     SunError,
     Wall,
     check_shades,
-    circle,
     direct_sun,
-    month_days,
     path_of_declinations,
     rectangle,
-    spots,
-    sun_path,
 )
+from tests.pure.outside.shade import BED, FLAT, HERE, mirrored, sun_of, wall_south
 
-# The closed formulas of shade are our own derivation; they know no bent light.
-FLAT = {"horizon_deg": 0.0}
-HERE = [(0.0, 0.0)]
 # A shadow's edge moves evenly between moments: off by less than a second here.
 H = 0.0005
-
-
-def wall_south(ratio):
-    return Wall(start=(-ENDLESS_M, -1), end=(ENDLESS_M, -1), height_m=ratio)
-
-
-def wall_west(ratio):
-    return Wall(start=(-1, -ENDLESS_M), end=(-1, ENDLESS_M), height_m=ratio)
-
-
-def wall_east(ratio):
-    return Wall(start=(1, ENDLESS_M), end=(1, -ENDLESS_M), height_m=ratio)
-
-
-def sun_of(latitude, declination, *shades, **options):
-    path = path_of_declinations(latitude, [declination])
-    return direct_sun(path, HERE, shades, **{**FLAT, **options})
-
-
-@pytest.mark.parametrize("latitude", [20, 40, 55, -40])
-@pytest.mark.parametrize(("share", "hours"), [(0.5, 12), (0.99, 12), (1.01, 0)])
-def test_at_the_equinox_a_wall_towards_the_sun_takes_all_or_nothing(
-    latitude, share, hours
-):
-    # W1: lit all day while height over distance is under tan(90 - latitude).
-    ratio = share * tan(radians(90 - abs(latitude)))
-    wall = wall_south(ratio)
-    if latitude < 0:
-        wall = Wall(start=(-ENDLESS_M, 1), end=(ENDLESS_M, 1), height_m=ratio)
-    assert sun_of(latitude, 0, wall).total_h[0, 0] == pytest.approx(hours, abs=H)
-
-
-@pytest.mark.parametrize(("ratio", "hours"), [(1, 2.4969), (2, 1.3972)])
-def test_at_the_equinox_a_wall_in_the_west_ends_the_afternoon(ratio, hours):
-    # W2: atan(cos(latitude) / ratio) / 15 degrees.
-    assert hours == pytest.approx(
-        degrees(atan(cos(radians(40)) / ratio)) / 15, abs=1e-4
-    )
-    found = sun_of(40, 0, wall_west(ratio))
-    assert found.after_noon_h[0, 0] == pytest.approx(hours, abs=H)
-    assert found.before_noon_h[0, 0] == pytest.approx(6, abs=H)
-
-
-@pytest.mark.parametrize(
-    ("declination", "ratio", "hours"),
-    [(-15, 0.5, 6.909), (-23.44, 0.45, 3.481), (10, 1.5, 13.134)],
-)
-def test_a_wall_in_the_south_takes_the_hours_of_the_closed_formula(
-    declination, ratio, hours
-):
-    # W3, latitude 40.
-    found = sun_of(40, declination, wall_south(ratio)).total_h[0, 0]
-    assert found == pytest.approx(hours, abs=0.001)
 
 
 @given(declination=st.floats(-23.4, 23.4), ratio=st.floats(0.05, 1.15))
@@ -145,31 +81,6 @@ def crowns(draw):
 scenes = st.lists(walls() | crowns(), max_size=5)
 latitudes = st.floats(-70, 70)
 declinations = st.floats(-23.44, 23.44)
-BED = spots((rectangle(6, 3),))
-
-
-def mirrored(shade):
-    if isinstance(shade, Wall):
-        return Wall(
-            start=(-shade.start[0], shade.start[1]),
-            end=(-shade.end[0], shade.end[1]),
-            height_m=shade.height_m,
-        )
-    return Crown(
-        at=(-shade.at[0], shade.at[1]),
-        spread_m=shade.spread_m,
-        height_m=shade.height_m,
-        trunk_gap_m=shade.trunk_gap_m,
-        passing=shade.passing,
-    )
-
-
-def test_a_wall_in_the_east_takes_the_morning_that_one_in_the_west_takes_after_noon():
-    # W5.
-    east, west = (sun_of(40, 12, wall(1.7)) for wall in (wall_east, wall_west))
-    assert east.before_noon_h[0, 0] == west.after_noon_h[0, 0]
-    assert east.after_noon_h[0, 0] == west.before_noon_h[0, 0]
-    assert east.before_noon_h[0, 0] < 3 < 6 < east.after_noon_h[0, 0]
 
 
 @given(latitude=latitudes, declination=declinations, shades=scenes)
@@ -327,53 +238,3 @@ def test_a_wall_through_the_bed_is_refused_and_one_along_its_edge_is_taken():
     ):
         with pytest.raises(SunError, match="cannot run through the bed"):
             check_shades(ground, [through])
-
-
-def random_scene(random):
-    """A place, days, spots and up to six shades, none over the bed itself."""
-    place = Place(
-        latitude_deg=random.uniform(-60, 60), longitude_deg=random.uniform(-170, 170)
-    )
-    shades = []
-    for _number in range(random.integers(1, 7)):
-        bearing, away = random.uniform(0, 2 * np.pi), random.uniform(3, 20)
-        at = (away * np.sin(bearing), away * np.cos(bearing))
-        if random.random() < 0.5:
-            half, turn = random.uniform(1, 15), bearing + random.uniform(1.0, 2.1)
-            ends = [
-                (at[0] + s * half * np.sin(turn), at[1] + s * half * np.cos(turn))
-                for s in (-1, 1)
-            ]
-            shades.append(
-                Wall(start=ends[0], end=ends[1], height_m=random.uniform(1, 9))
-            )
-        else:
-            height = random.uniform(2, 18)
-            shades.append(
-                Crown(
-                    at=at,
-                    spread_m=random.uniform(1, 10),
-                    height_m=height,
-                    trunk_gap_m=height * random.uniform(0, 0.5),
-                    passing=(SOLID, EVERGREEN)[random.integers(2)],
-                )
-            )
-    return place, shades
-
-
-def test_five_minute_steps_are_near_ten_second_steps_on_200_random_scenes():
-    random = np.random.default_rng(7)
-    at = spots((circle(4),))[::3]
-    zone = ZoneInfo("UTC")
-    all_days = month_days(2026)
-    apart = []
-    for number in range(200):
-        place, shades = random_scene(random)
-        days = tuple(all_days[(number + step) % 12] for step in (0, 4, 8))
-        coarse = direct_sun(sun_path(place, days, zone), at, shades)
-        fine = direct_sun(sun_path(place, days, zone, step_s=10), at, shades)
-        apart.append(np.abs(coarse.total_h - fine.total_h).ravel() * 60)
-    minutes = np.concatenate(apart)
-    assert len(minutes) == 200 * 3 * 3
-    assert np.percentile(minutes, 95) <= 2
-    assert minutes.max() <= 6

@@ -24,7 +24,7 @@ from jobs.takeoff import (
     soil_volume,
     to_order,
 )
-from tests.pure.published import Check, D, table
+from tests.pure.outside.rows import Check, D, table
 
 US = Display("us")
 GROWERS = "gloverperennials.com spacing chart, page read"

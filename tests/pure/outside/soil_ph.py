@@ -23,7 +23,7 @@ from plants.soil.tables import (
     SULFUR_PER_UNIT,
     SULFUR_TO_4_5,
 )
-from tests.pure.published import Check, D
+from tests.pure.outside.rows import Check, D
 
 MSU = "Michigan State University by a supplier, copy; conversion arithmetic"
 HANDBOOK = "garden-soil.com, Make the pH work for you, page read"

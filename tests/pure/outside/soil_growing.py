@@ -36,7 +36,7 @@ from plants.soil.stock import (
     caliper_height_in,
     municipal_depth_in,
 )
-from tests.pure.published import Check, D, table
+from tests.pure.outside.rows import Check, D, table
 
 NEBRASKA = "University of Nebraska-Lincoln, Lawn Fertilizer Calculations, page read"
 GUIDES = "gardenguides.com worked example, page read"

@@ -1,0 +1,1 @@
+"""Figures printed outside this project, each with the one computed here."""
