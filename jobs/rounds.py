@@ -1,7 +1,7 @@
 """A crew's day: stops in order, what to load, and hours against capacity."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from firm.units import plain
@@ -42,11 +42,31 @@ def tools_for(task: str) -> tuple[str, ...]:
 
 @dataclass(frozen=True, kw_only=True)
 class LoadItem:
-    """Something to take along; without a quantity it is a tool, taken once."""
+    """Something to take along; without a quantity it is a tool, taken once.
+
+    The weights are those of the whole quantity, None where nobody knows.
+    """
 
     what: str
     quantity: Decimal | None = None
     unit: str = ""
+    least_kg: Decimal | None = None
+    most_kg: Decimal | None = None
+
+    def __add__(self, other: "LoadItem") -> "LoadItem":
+        """Both together; a weight that is not known for one is not known for both."""
+        if self.quantity is None or other.quantity is None:
+            return self if other.quantity is None else other
+        return replace(
+            self,
+            quantity=self.quantity + other.quantity,
+            least_kg=_sum(self.least_kg, other.least_kg),
+            most_kg=_sum(self.most_kg, other.most_kg),
+        )
+
+
+def _sum(one: Decimal | None, other: Decimal | None) -> Decimal | None:
+    return None if one is None or other is None else one + other
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,19 +131,20 @@ def planned_hours(stops: Iterable[Stop]) -> Decimal:
 
 def load_list(stops: Sequence[Stop]) -> tuple[LoadItem, ...]:
     """Everything the round needs: what is measured, added up, then tools, once each."""
-    quantities: dict[tuple[str, str], Decimal | None] = {}
+    found: dict[tuple[str, str], LoadItem] = {}
     for stop in stops:
         for item in stop.load:
             named = (item.what, item.unit)
-            before = quantities.get(named)
-            if item.quantity is None:
-                quantities.setdefault(named, None)
-            else:
-                quantities[named] = (before or Decimal(0)) + item.quantity
+            before = found.get(named)
+            found[named] = item if before is None else before + item
     return tuple(
-        LoadItem(what=what, unit=unit, quantity=quantity)
-        for (what, unit), quantity in sorted(
-            quantities.items(),
-            key=lambda pair: (pair[1] is None, pair[0][0].casefold(), pair[0]),
+        item
+        for named, item in sorted(
+            found.items(),
+            key=lambda pair: (
+                pair[1].quantity is None,
+                pair[0][0].casefold(),
+                pair[0],
+            ),
         )
     )

@@ -130,6 +130,8 @@ class CrewDetails:
     name: str
     hours_per_day: Decimal = Decimal(8)
     start_at: dt.time = dt.time(7, 30)
+    vehicle: str = ""
+    payload_kg: Decimal | None = None
     retired_on: dt.date | None = None
 
 

@@ -13,7 +13,10 @@ from firm.actions.people import CrewDetails, PersonDetails
 from firm.enums import Role
 from firm.forms.setup import with_unit
 from firm.models import Crew, Person
+from firm.queries import firm_or_blank
+from firm.units import Display, convert, round_figure
 
+MOST_PAYLOAD_KG = Decimal(40_000)
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
@@ -67,14 +70,51 @@ class CrewForm(forms.ModelForm):
 
     class Meta:
         model = Crew
-        fields = ("name", "hours_per_day", "start_at", "retired_on")
+        fields = ("name", "hours_per_day", "start_at", "vehicle", "retired_on")
         labels = {"retired_on": _("Given up on")}
-        help_texts = {"hours_per_day": _("like 8 or 7.5")}
+        help_texts = {
+            "hours_per_day": _("like 8 or 7.5"),
+            "vehicle": _("what this crew goes out with"),
+        }
         widgets = {
             "hours_per_day": with_unit("h"),
             "start_at": forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
             "retired_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         }
+
+    payload = forms.DecimalField(
+        label=_("what the truck carries"),
+        required=False,
+        max_digits=7,
+        decimal_places=1,
+        help_text=_("as its plate says, trailer included; loads are held against it"),
+    )
+    field_order = ("name", "hours_per_day", "start_at", "vehicle", "payload")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.weight_unit = Display(firm_or_blank().units).weight_unit
+        carried = self.instance.payload_kg
+        self.fields["payload"].widget = forms.NumberInput(
+            attrs={"step": "any", "data-unit": self.weight_unit}
+        )
+        if carried is not None:
+            shown = convert(carried, unit="kg", to=self.weight_unit)
+            self.initial["payload"] = f"{round_figure(shown, 0):f}"
+
+    def clean_payload(self) -> Decimal | None:
+        """The payload in kilograms, refused where no truck carries so much."""
+        typed: Decimal | None = self.cleaned_data["payload"]
+        if typed is None:
+            return None
+        found = round_figure(convert(typed, unit=self.weight_unit, to="kg"), 1)
+        if not 50 <= found <= MOST_PAYLOAD_KG:
+            raise ValidationError(
+                _now(
+                    "A truck carries between 50 kg (110 lb) and 40,000 kg (88,000 lb)."
+                )
+            )
+        return found
 
     def clean_hours_per_day(self) -> Decimal:
         """The hours, refused unless a person can work them."""
@@ -85,7 +125,8 @@ class CrewForm(forms.ModelForm):
 
     def details(self) -> CrewDetails:
         """What was typed, for the action."""
-        return CrewDetails(**self.cleaned_data)
+        found = dict(self.cleaned_data)
+        return CrewDetails(payload_kg=found.pop("payload"), **found)
 
 
 class StayForm(forms.Form):

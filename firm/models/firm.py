@@ -243,10 +243,23 @@ class Crew(models.Model):
         _("hours a person works in a day"), max_digits=4, decimal_places=2, default=8
     )
     start_at = models.TimeField(_("day begins at"), default="07:30")
+    # A crew goes out with one truck; null: nobody has looked at its plate.
+    vehicle = models.CharField(_("truck"), max_length=80, blank=True)
+    payload_kg = models.DecimalField(
+        _("what the truck carries"),
+        max_digits=8,
+        decimal_places=1,
+        null=True,
+        blank=True,
+    )
     retired_on = models.DateField(null=True, blank=True)
 
     class Meta:
         constraints = [
+            models.CheckConstraint(
+                condition=Q(payload_kg__isnull=True) | Q(payload_kg__gt=0),
+                name="crew_truck_carries_something",
+            ),
             models.CheckConstraint(
                 condition=Q(hours_per_day__gt=0, hours_per_day__lte=16),
                 name="crew_hours_per_day_over_0_to_16",

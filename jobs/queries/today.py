@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from django.db.models import Count, Prefetch, Q, QuerySet
-from django.utils.translation import gettext as _
 
 from firm.enums import Role
 from firm.models import Crew, Person
@@ -21,8 +20,10 @@ from jobs.models import (
     Visit,
     VisitTask,
 )
+from jobs.queries.loading import stop_of, weighed
 from jobs.queries.work.crew_words import LOCATE_KEY, plant_key
-from jobs.rounds import LoadItem, Stop, in_order, load_list, tools_for
+from jobs.rounds import LoadItem, in_order, load_list
+from jobs.takeoff.weights import Truckload
 from plants import care
 from plants.enums import PlantingState
 from plants.models import ObservedBloom, Plant, Planting, StandingInstruction
@@ -49,6 +50,7 @@ class Round:
     people: Sequence[Person]
     stops: Sequence[Visit]
     load: Sequence[LoadItem]
+    truckload: Truckload | None
     planned_h: Decimal
     capacity_h: Decimal
     hours: Sequence[HourEntry]
@@ -125,7 +127,9 @@ def _on_the_round() -> QuerySet[Visit]:
             "garden__client__contacts",
             Prefetch(
                 "job__plants",
-                JobPlant.objects.select_related("plant__group", "bed").order_by("id"),
+                JobPlant.objects.select_related(
+                    "plant__group", "bed", "quote_line"
+                ).order_by("id"),
             ),
             Prefetch(
                 "job__quote__lines",
@@ -143,33 +147,6 @@ def _on_the_round() -> QuerySet[Visit]:
     )
 
 
-def _stop(visit: Visit) -> Stop:
-    load = [
-        LoadItem(what=tool)
-        for task in visit.tasks.all()
-        if task.state in (TaskState.OPEN, TaskState.PART_DONE)
-        for tool in tools_for(task.task)
-    ]
-    if visit.kind == VisitKind.PLANTING and visit.job:
-        load += [
-            LoadItem(
-                what=row.plant.common, quantity=Decimal(row.count), unit=_("plants")
-            )
-            for row in visit.job.plants.all()
-        ]
-        if visit.job.quote:
-            load += [
-                LoadItem(what=line.description, quantity=line.quantity, unit=line.unit)
-                for line in visit.job.quote.lines.all()
-            ]
-    return Stop(
-        key=visit.pk,
-        place=visit.position,
-        planned_h=visit.planned_hours,
-        load=tuple(load),
-    )
-
-
 def capacity_of(*, crew: Crew, people: Sequence[Person]) -> Decimal:
     """The hours that the people of a crew have in a day."""
     return crew.hours_per_day * len(people)
@@ -178,19 +155,21 @@ def capacity_of(*, crew: Crew, people: Sequence[Person]) -> Decimal:
 def round_of(*, crew: Crew, day: dt.date) -> Round:
     """The round of CREW on DAY."""
     visits = {visit.pk: visit for visit in _on_the_round().filter(crew=crew, day=day)}
-    stops = in_order([_stop(visit) for visit in visits.values()])
+    stops = in_order([stop_of(visit) for visit in visits.values()])
     people = people_in(crew=crew, day=day)
     working = [
         stop
         for stop in stops
         if visits[stop.key].state in (VisitState.PLANNED, VisitState.UNDER_WAY)
     ]
+    load = load_list(working)
     return Round(
         crew=crew,
         day=day,
         people=people,
         stops=[visits[stop.key] for stop in stops],
-        load=load_list(working),
+        load=load,
+        truckload=weighed(load, crew=crew),
         planned_h=sum((visit.planned_hours for visit in visits.values()), Decimal(0)),
         capacity_h=capacity_of(crew=crew, people=people),
         hours=list(

@@ -107,6 +107,14 @@ def test_a_crew_is_added_changed_and_given_up(owner_client: StrictClient) -> Non
     assert Crew.objects.count() == 1
 
     url = reverse("crew", args=[oak.pk])
+    truck = {"vehicle": "Green tipper", "payload": "3000"}
+    light = owner_client.post(url, {**typed, **truck, "payload": "20"})
+    assert "50 kg (110 lb)" in str(light.context["form"].errors["payload"])
+    assert owner_client.post(url, {**typed, **truck}).status_code == 302
+    oak.refresh_from_db()
+    # 3,000 lb of 0.45359237 kg.
+    assert (oak.vehicle, oak.payload_kg) == ("Green tipper", Decimal("1360.8"))
+    assert owner_client.get(url).context["form"]["payload"].value() == "3000"
     owner_client.post(url, {**typed, "retired_on": "2026-12-31"})
     oak.refresh_from_db()
     assert oak.retired_on == dt.date(2026, 12, 31)
@@ -202,6 +210,6 @@ def test_lists_take_the_same_queries_however_long_they_are(
     for _ in range(count):
         factories.CrewMemberFactory(crew=crew)
         factories.CrewMemberFactory()
-    wanted = {"people": 5, "crews": 6}[name]
+    wanted = {"people": 5, "crews": 7}[name]
     with django_assert_num_queries(wanted):
         assert owner_client.get(reverse(name)).status_code == 200

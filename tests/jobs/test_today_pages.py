@@ -9,7 +9,7 @@ import pytest
 from django.urls import reverse
 
 from firm import clock
-from firm.models import Entry, Person
+from firm.models import Crew, Entry, Person
 from jobs.actions.bills import bill_job
 from jobs.actions.today import end_visit
 from jobs.models import HourEntry, Problem, Visit, VisitTask
@@ -207,7 +207,7 @@ def test_the_round_needs_the_same_queries_for_one_stop_as_for_three(
         factories.VisitTaskFactory(
             visit=visit, planting=factories.PlantingFactory(garden=visit.garden)
         )
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         page(crew_client, "today")
 
 
@@ -356,6 +356,15 @@ def test_a_planting_crew_loads_its_plants_and_its_mulch_and_reads_counts(
     )
     round_page = " ".join(page(crew_client, "today").split())
     assert "Blue fescue: 9 plants · Shredded bark: 1.73 cu yd" in round_page
+    # 1.728 cu yd at 400 to 800 lb; no size was written for the plants.
+    assert "About 691 lb to 1,382 lb, dry to wet." in round_page
+    assert "Not weighed: Blue fescue" in round_page
+    Crew.objects.update(vehicle="Green tipper", payload_kg="500")
+    round_page = " ".join(page(crew_client, "today").split())
+    assert (
+        "Green tipper: About 691 lb to 1,382 lb, dry to wet: more than the 1,102 lb"
+        " that the truck carries. Make 2 trips or have it delivered." in round_page
+    )
     text = page(crew_client, "stop", visit.pk)
     assert text.index("Warning: underground lines.") < text.index("Call 811.")
     assert text.index("Call 811.") < text.index("9 × Blue fescue")

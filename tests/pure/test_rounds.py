@@ -100,3 +100,23 @@ def test_hours_know_what_is_over_and_what_is_free():
 def test_the_hours_of_a_round_are_those_of_its_stops():
     stops = [Stop(key=1, place=1, planned_h=D("1.25")), Stop(key=2, place=2)]
     assert planned_hours(stops) == D("1.25")
+
+
+def test_weights_are_summed_and_one_unknown_weight_leaves_the_sum_unknown() -> None:
+    mulch = LoadItem(
+        what="Mulch", quantity=D(1), unit="cu yd", least_kg=D(180), most_kg=D(360)
+    )
+    blind = LoadItem(what="Mulch", quantity=D(2), unit="cu yd")
+    first, second = (
+        Stop(key=key, place=key, load=(item,)) for key, item in ((1, mulch), (2, mulch))
+    )
+    assert load_list([first, second]) == (
+        LoadItem(
+            what="Mulch", quantity=D(2), unit="cu yd", least_kg=D(360), most_kg=D(720)
+        ),
+    )
+    third = Stop(key=3, place=3, load=(blind,))
+    assert load_list([first, third]) == load_list([third, first])
+    assert load_list([first, third]) == (
+        LoadItem(what="Mulch", quantity=D(3), unit="cu yd"),
+    )

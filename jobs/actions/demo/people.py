@@ -5,11 +5,13 @@ from decimal import Decimal
 
 from firm.actions.accounts import come_in, invitation_key, invite
 from firm.actions.people import (
+    CrewDetails,
     PersonDetails,
     add_day_off,
     add_person,
     change_person,
     put_in_crew,
+    save_crew,
 )
 from firm.actions.setup import (
     OwnerAnswers,
@@ -34,6 +36,11 @@ from plants.actions.stations import write_station
 
 # The firm began so long ago; the year of work lies behind today.
 FOUNDED = -470
+# Each crew's truck and what it carries in kilograms.
+TRUCKS = {
+    "Alder": ("Tipper with trailer", Decimal(1800)),
+    "Birch": ("Flatbed", Decimal(900)),
+}
 # Name, crew, leads it, cost of an hour, telephone.
 CREW_PEOPLE = (
     ("Reed Calloway", "Alder", True, "31.00", 111),
@@ -138,6 +145,21 @@ def _people(
         now=now,
     )
     crews = {crew.name: crew for crew in Crew.objects.order_by("id")}
+    for called, (vehicle, payload_kg) in TRUCKS.items():
+        each = crews[called]
+        save_crew(
+            crew_id=each.pk,
+            details=CrewDetails(
+                name=called,
+                hours_per_day=each.hours_per_day,
+                start_at=each.start_at,
+                vehicle=vehicle,
+                payload_kg=payload_kg,
+            ),
+            by=None,
+            now=now,
+        )
+        each.refresh_from_db()
     story.crews.update(crews)
     for name, crew, leads, cost, last in CREW_PEOPLE:
         details = PersonDetails(
