@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from django.apps import apps
-from django.conf import LazySettings
+from django.conf import LazySettings, settings
 from django.contrib.auth.tokens import default_token_generator
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -72,6 +72,16 @@ NASTY = {
     "nothing": "",
     "blanks": " \t\n\u00a0\u200b",
 }
+# Read by the same code whatever lies behind it: asked on SQLite, which is quicker.
+FOR_READERS = {"no day", "other digits", "raised digits", "right to left", "path"}
+FOR_READERS |= {"line breaks", "script", "quotes", "formats", "a list", "nothing"}
+FOR_READERS |= {"blanks"}
+ASKED_HERE = [
+    name
+    for name in NASTY
+    if settings.DATABASES["default"]["ENGINE"].endswith("sqlite3")
+    or name not in FOR_READERS
+]
 # The forms are read once for several values.
 PARTS = 6
 # These look right to a form, so that they reach what is behind it.
@@ -182,9 +192,8 @@ def test_a_nasty_value_in_a_form_is_never_an_error_of_ours(
 ) -> None:
     found: list[str] = []
     forms = site.forms().values()
-    for turn, nasty in enumerate(NASTY):
-        if turn % PARTS != part:
-            continue
+    mine = list(enumerate(ASKED_HERE))[part::PARTS]
+    for turn, nasty in mine:
         value = sendable(NASTY[nasty])
         for form in forms:
             # In every field at once: no field may stumble on it.
@@ -198,7 +207,7 @@ def test_a_nasty_value_in_a_form_is_never_an_error_of_ours(
                 for place, name in enumerate(unlike(form))
                 if (place + turn) % (6 if nasty in DEEP else 15) == 0
             ]
-    assert len(found) > 400
+    assert len(found) > 100 * len(mine)
     assert [line for line in found if not line.endswith(": ")] == []
 
 
@@ -208,9 +217,8 @@ def test_a_nasty_question_in_an_address_is_never_an_error_of_ours(
 ) -> None:
     found: list[str] = []
     owner = site.browser("owner")
-    for turn, nasty in enumerate(NASTY):
-        if turn % PARTS != part:
-            continue
+    mine = list(enumerate(ASKED_HERE))[part::PARTS]
+    for turn, nasty in mine:
         value = sendable(NASTY[nasty])
         everywhere = {word: value for word in QUERIES}
         for place, (name, url) in enumerate(site.pages()):
@@ -222,7 +230,7 @@ def test_a_nasty_question_in_an_address_is_never_an_error_of_ours(
             for word in right:
                 query = right | {word: value}
                 found.append(trouble(owner, site.url(name), query, method="get"))
-    assert len(found) > 100
+    assert len(found) > 30 * len(mine)
     assert [line for line in found if line] == []
 
 
