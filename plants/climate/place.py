@@ -51,7 +51,11 @@ class Season(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Climate:
-    """The mean weather of one place; equal figures make equal climates."""
+    """The mean weather of one place; equal figures make equal climates.
+
+    ETO_MM is reference evapotranspiration by month where more than temperatures was
+    measured: ETO_MEASURED names what of wind, humidity and sunshine.
+    """
 
     tmin_c: tuple[float, ...]
     tmax_c: tuple[float, ...]
@@ -64,6 +68,8 @@ class Climate:
     region: str | None = None
     spread_c: tuple[float, ...] | None = None
     heat_days: float | None = None
+    eto_mm: tuple[float, ...] | None = None
+    eto_measured: tuple[str, ...] = ()
     _key: tuple[object, ...] = field(init=False, repr=False)
     _hash: int = field(init=False, repr=False)
 
@@ -80,6 +86,8 @@ class Climate:
             self.region,
             self.spread_c,
             self.heat_days,
+            self.eto_mm,
+            self.eto_measured,
         )
         # Caches ask for the hash thousands of times a second.
         object.__setattr__(self, "_key", key)
@@ -106,6 +114,8 @@ class Climate:
         region: str | None = None,
         spread_c: Sequence[float] | None = None,
         heat_days: float | None = None,
+        eto_mm: Sequence[float] | None = None,
+        eto_measured: Sequence[str] = (),
     ) -> "Climate":
         """A climate from monthly means, January first, or ClimateError.
 
@@ -157,13 +167,20 @@ class Climate:
             if spread_c is None
             else read_months(spread_c, "spread", 0, 20),
             heat_days=heat_days,
+            eto_mm=None
+            if eto_mm is None
+            else read_months(eto_mm, "evapotranspiration", 0, 600),
+            eto_measured=tuple(eto_measured) if eto_mm is not None else (),
         )
 
     @classmethod
     def from_figures(cls, figures: Mapping[str, Any], *, lat: float) -> "Climate":
-        """A climate from figures kept as JSON, whose chances are strings."""
+        """A climate from figures kept as JSON, whose chances are strings.
+
+        What "air" holds is kept for the form that evapotranspiration was typed on.
+        """
         try:
-            given = dict(figures)
+            given = {key: value for key, value in figures.items() if key != "air"}
             for frost in ("last_spring_frost", "first_autumn_frost"):
                 given[frost] = {int(key): day for key, day in given[frost].items()}
             return cls.from_months(lat=lat, **given)

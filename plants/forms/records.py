@@ -13,13 +13,20 @@ from firm.units import Display, convert, round_figure
 from plants.actions.records import Place
 from plants.climate.records import (
     DATE_ORDERS,
+    HUMIDITIES,
     MOST_BYTES,
     RAIN_UNITS,
+    SUN_UNITS,
     WARMTH_UNITS,
+    WIND_HEIGHTS_M,
+    WIND_UNITS,
     Columns,
     ColumnsNeeded,
+    DateOrder,
+    SunUnit,
+    Unit,
+    WindUnit,
 )
-from plants.climate.records.tables import DateOrder, Unit
 from plants.models import StationRecords
 
 ORDER_WORDS = {
@@ -27,7 +34,14 @@ ORDER_WORDS = {
     "day first": _("day first: 25.04.2026, 25/04/2026"),
     "month first": _("month first: 04/25/2026"),
 }
-UNIT_WORDS = {"tenths of °C": _("tenths of °C"), "tenths of mm": _("tenths of mm")}
+UNIT_WORDS = {
+    "tenths of °C": _("tenths of °C"),
+    "tenths of mm": _("tenths of mm"),
+    "knots": _("knots"),
+    "% of what is possible": _("% of what is possible"),
+}
+# Columns that most files lack: with them evapotranspiration rests on what was measured.
+AIR = ("wind", *HUMIDITIES, "sunshine")
 
 
 class RecordsForm(forms.Form):
@@ -164,6 +178,40 @@ class ColumnsForm(forms.Form):
         label=_("rain of the day"), required=False, coerce=int, empty_value=None
     )
     rain_unit = forms.ChoiceField(label=_("unit of the rain"), required=False)
+    wind = forms.TypedChoiceField(
+        label=_("mean wind of the day"), required=False, coerce=int, empty_value=None
+    )
+    wind_unit = forms.ChoiceField(label=_("unit of the wind"), required=False)
+    wind_height_m = forms.TypedChoiceField(
+        label=_("wind is measured at"),
+        required=False,
+        coerce=float,
+        empty_value=None,
+        choices=[(f"{height:g}", f"{height:g} m") for height in WIND_HEIGHTS_M],
+        help_text=_("10 m (33 ft) at weather services, 2 m at stations on farms"),
+    )
+    humidity = forms.TypedChoiceField(
+        label=_("mean humidity of the day, %"),
+        required=False,
+        coerce=int,
+        empty_value=None,
+    )
+    humidity_max = forms.TypedChoiceField(
+        label=_("highest humidity of the day, %"),
+        required=False,
+        coerce=int,
+        empty_value=None,
+    )
+    humidity_min = forms.TypedChoiceField(
+        label=_("lowest humidity of the day, %"),
+        required=False,
+        coerce=int,
+        empty_value=None,
+    )
+    sunshine = forms.TypedChoiceField(
+        label=_("sunshine of the day"), required=False, coerce=int, empty_value=None
+    )
+    sunshine_unit = forms.ChoiceField(label=_("unit of the sunshine"), required=False)
     is_sure = forms.BooleanField(
         label=_(
             "it is the file of this place, though its figures lie far from those typed"
@@ -175,7 +223,17 @@ class ColumnsForm(forms.Form):
         guess = asked.guess
         initial: dict[str, Any] = {
             key: getattr(guess, key)
-            for key in ("tmax", "tmin", "rain", "tmax_unit", "tmin_unit", "rain_unit")
+            for key in (
+                "tmax",
+                "tmin",
+                "rain",
+                "tmax_unit",
+                "tmin_unit",
+                "rain_unit",
+                *AIR,
+                "wind_unit",
+                "sunshine_unit",
+            )
         }
         initial["date_order"] = guess.date_order
         if len(guess.date) == 1:
@@ -189,18 +247,27 @@ class ColumnsForm(forms.Form):
             (str(place), head.strip() or _now("column %d") % (place + 1))
             for place, head in enumerate(asked.heads)
         ]
-        for key in ("date", "year", "month", "day", "tmax", "tmin", "rain"):
+        for key in ("date", "year", "month", "day", "tmax", "tmin", "rain", *AIR):
             field = cast(forms.TypedChoiceField, self.fields[key])
             field.choices = columns
-            if key in {"rain", "year", "month", "day", "date"}:
+            if key not in {"tmax", "tmin"}:
                 field.choices = [("", _("not in the file")), *columns[1:]]
         self._give("date_order", [(order, ORDER_WORDS[order]) for order in DATE_ORDERS])
         for key, units in (
             ("tmax_unit", WARMTH_UNITS),
             ("tmin_unit", WARMTH_UNITS),
             ("rain_unit", RAIN_UNITS),
+            ("wind_unit", WIND_UNITS),
+            ("sunshine_unit", SUN_UNITS),
         ):
             self._give(key, [(unit, UNIT_WORDS.get(unit, unit)) for unit in units])
+
+    @property
+    def opens_air(self) -> bool:
+        """Whether the part of wind, humidity and sunshine has something to show."""
+        if self.is_bound:
+            return any(self.data.get(key) or key in self.errors for key in AIR)
+        return any(self.initial.get(key) is not None for key in AIR)
 
     def _give(self, key: str, choices: list[tuple[str, Any]]) -> None:
         field = cast(forms.ChoiceField, self.fields[key])
@@ -219,8 +286,24 @@ class ColumnsForm(forms.Form):
             self.add_error("date_order", _now("Say how days are written."))
         if data.get("rain") is not None and not data.get("rain_unit"):
             self.add_error("rain_unit", _now("Say in which unit rain is written."))
+        if data.get("wind") is not None and not data.get("wind_unit"):
+            self.add_error("wind_unit", _now("Say in which unit wind is written."))
+        if data.get("sunshine") is not None and not data.get("sunshine_unit"):
+            self.add_error(
+                "sunshine_unit", _now("Say in which unit sunshine is written.")
+            )
+        one_humidity = (data.get("humidity_max") is None) != (
+            data.get("humidity_min") is None
+        )
+        if one_humidity and data.get("humidity") is None:
+            self.add_error(
+                "humidity_max",
+                _now("Give the highest and the lowest humidity, or the mean."),
+            )
         used = [
-            data[key] for key in ("tmax", "tmin", "rain") if data.get(key) is not None
+            data[key]
+            for key in ("tmax", "tmin", "rain", *AIR)
+            if data.get(key) is not None
         ]
         if len(used) != len(set(used)):
             self.add_error(None, _now("One column cannot be two things."))
@@ -240,6 +323,16 @@ class ColumnsForm(forms.Form):
             rain_unit=cast(Unit, data["rain_unit"]) if data["rain_unit"] else None,
             date_order=cast(DateOrder, data["date_order"])
             if data["date_order"] and one is not None
+            else None,
+            wind=data["wind"],
+            wind_unit=cast(WindUnit, data["wind_unit"]) if data["wind_unit"] else None,
+            wind_height_m=data["wind_height_m"] or WIND_HEIGHTS_M[0],
+            humidity=data["humidity"],
+            humidity_max=data["humidity_max"],
+            humidity_min=data["humidity_min"],
+            sunshine=data["sunshine"],
+            sunshine_unit=cast(SunUnit, data["sunshine_unit"])
+            if data["sunshine_unit"]
             else None,
         )
 

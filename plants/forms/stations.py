@@ -15,6 +15,9 @@ from django.utils.translation import gettext_lazy as _
 
 from firm.units import Display, celsius, convert, fahrenheit, round_figure
 from plants.climate import Climate, ClimateError
+from plants.climate.evapotranspiration import wind_at_2_m
+from plants.climate.monthly import month_evaporation_mm
+from plants.climate.records import WIND_HEIGHTS_M
 from plants.models import BloomTable, Station
 
 MONTH_NUMBERS = range(1, 13)
@@ -29,6 +32,14 @@ ROW_WORDS = {
     "high": _("mean high"),
     "rain": _("rain"),
 }
+# Optional columns: with them evapotranspiration rests on more than temperatures.
+AIR_WORDS = {
+    "wind": _("mean wind"),
+    "humidity": _("mean humidity"),
+    "sunshine": _("sunshine a day"),
+}
+AIR_MOST = {"wind": 60, "humidity": 100, "sunshine": 24}
+M_S_OF_MPH = Decimal("0.44704")
 FROST_WORDS = {
     "spring-10": _("1 year in 10 it comes later than"),
     "spring-50": _("every other year it comes later than"),
@@ -175,6 +186,27 @@ class StationForm(forms.Form):
                     min_value=0 if row == "rain" else None,
                     widget=forms.NumberInput(attrs={"step": "any"}),
                 )
+        self.wind_unit = "mph" if display.system == "us" else "m/s"
+        for row, words in AIR_WORDS.items():
+            unit = self.air_unit(row)
+            for month in MONTH_NUMBERS:
+                self.fields[f"{row}_{month}"] = forms.DecimalField(
+                    label=f"{MONTHS[month]}, {words}, {unit}",
+                    required=False,
+                    max_digits=5,
+                    decimal_places=2,
+                    min_value=0,
+                    max_value=AIR_MOST[row],
+                    widget=forms.NumberInput(attrs={"step": "any"}),
+                )
+        self.fields["wind_height_m"] = forms.TypedChoiceField(
+            label=_("wind is measured at"),
+            required=False,
+            coerce=float,
+            empty_value=None,
+            choices=[(f"{height:g}", f"{height:g} m") for height in WIND_HEIGHTS_M],
+            help_text=_("10 m (33 ft) at weather services, 2 m at stations on farms"),
+        )
         for frost in FROSTS:
             for chance in CHANCES:
                 self.fields[f"{frost}_{chance}"] = DayOfYearField(
@@ -196,6 +228,28 @@ class StationForm(forms.Form):
             cells = [self[f"{row}_{month}"] for row in ROWS]
             yield MonthRow(name=str(MONTHS[month]), cells=cells)
 
+    def air_unit(self, row: str) -> str:
+        """The unit of wind, humidity or sunshine."""
+        return {"wind": self.wind_unit, "humidity": "%", "sunshine": "h"}[row]
+
+    def air_heads(self) -> list[tuple[Any, str]]:
+        """The optional columns with their units."""
+        return [(words, self.air_unit(row)) for row, words in AIR_WORDS.items()]
+
+    def air(self) -> Iterator[MonthRow]:
+        """The months with the optional fields."""
+        for month in MONTH_NUMBERS:
+            cells = [self[f"{row}_{month}"] for row in AIR_WORDS]
+            yield MonthRow(name=str(MONTHS[month]), cells=cells)
+
+    @property
+    def opens_air(self) -> bool:
+        """Whether the optional columns have something to show."""
+        names = [f"{row}_{month}" for row in AIR_WORDS for month in MONTH_NUMBERS]
+        if self.is_bound:
+            return any(self.data.get(name) or name in self.errors for name in names)
+        return any(self.initial.get(name) is not None for name in names)
+
     def spring(self) -> list[forms.BoundField]:
         """The fields of the last frost in spring."""
         return [self[f"spring_{chance}"] for chance in CHANCES]
@@ -212,6 +266,18 @@ class StationForm(forms.Form):
             if low is not None and high is not None and low > high:
                 self.add_error(
                     f"low_{month}", _now("The mean low is over the mean high.")
+                )
+        for row in AIR_WORDS:
+            lacking = [
+                month
+                for month in MONTH_NUMBERS
+                if data.get(f"{row}_{month}") is None
+                and f"{row}_{month}" not in self.errors
+            ]
+            if lacking and len(lacking) < 12:
+                self.add_error(
+                    f"{row}_{lacking[0]}",
+                    _now("Fill this column for all twelve months, or leave it empty."),
                 )
         if not self.errors:
             try:
@@ -236,6 +302,38 @@ class StationForm(forms.Form):
                 key: {chance: data[f"{frost}_{chance}"] for chance in CHANCES}
                 for frost, key in FROSTS.items()
             },
+            **self._evaporation(),
+        }
+
+    def _evaporation(self) -> dict[str, Any]:
+        """The optional columns in m/s, per cent and hours, and what they give."""
+        data = self.cleaned_data
+        air: dict[str, Any] = {
+            row: [float(data[f"{row}_{month}"]) for month in MONTH_NUMBERS]
+            for row in AIR_WORDS
+            if data.get(f"{row}_1") is not None
+        }
+        if not air:
+            return {"air": None, "eto_mm": None, "eto_measured": []}
+        wind = air.get("wind")
+        height = data["wind_height_m"] or WIND_HEIGHTS_M[0]
+        if wind is not None and self.wind_unit == "mph":
+            air["wind"] = wind = [round(one * float(M_S_OF_MPH), 4) for one in wind]
+        found = month_evaporation_mm(
+            tmin_c=[self._metric("low", data[f"low_{n}"]) for n in MONTH_NUMBERS],
+            tmax_c=[self._metric("high", data[f"high_{n}"]) for n in MONTH_NUMBERS],
+            lat=float(data["latitude"]),
+            elevation_m=float(self.elevation_m() or 0),
+            wind_2m=None
+            if wind is None
+            else [float(wind_at_2_m(one, height)) for one in wind],
+            humidity_percent=air.get("humidity"),
+            sunshine_h=air.get("sunshine"),
+        )
+        return {
+            "air": {**air, "wind_height_m": height},
+            "eto_mm": [round(one, 1) for one in found],
+            "eto_measured": list(air),
         }
 
     def elevation_m(self) -> Decimal | None:
@@ -289,6 +387,15 @@ def station_values(
         for month in MONTH_NUMBERS:
             value = figures[key][month - 1]
             values[f"{row}_{month}"] = rain(value) if row == "rain" else warmth(value)
+    air = figures.get("air") or {}
+    for row in AIR_WORDS:
+        for month, value in enumerate(air.get(row, ()), start=1):
+            figure = Decimal(str(value))
+            if row == "wind" and us:
+                figure /= M_S_OF_MPH
+            values[f"{row}_{month}"] = round_figure(figure, 2).normalize()
+    if air:
+        values["wind_height_m"] = f"{air['wind_height_m']:g}"
     for frost, key in FROSTS.items():
         for chance in CHANCES:
             day = (figures.get(key) or {}).get(chance)

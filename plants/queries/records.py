@@ -187,6 +187,6 @@ def report_lines(report: Mapping[str, Any]) -> list[ElementLine]:
                 for flag, count in report["flagged"].get(element, {}).items()
             ],
         )
-        for element in ("tmax", "tmin", "rain")
-        if report["kept"][element] or element != "rain"
+        for element in report["kept"]
+        if report["kept"][element] or element in {"tmax", "tmin"}
     ]

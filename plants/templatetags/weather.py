@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -13,7 +14,10 @@ from django.utils.translation import gettext
 from firm.units import Display, fahrenheit
 from plants import drawings
 from plants.climate import Climate
+from plants.climate.evapotranspiration import K_RS_INLAND
+from plants.climate.monthly import month_evaporation_mm, month_hargreaves_mm
 from plants.climate.records import (
+    MEASURED,
     METHOD_WORDS,
     THRESHOLDS_F,
     RecordMethod,
@@ -34,7 +38,19 @@ METHOD_NAMES = {
     "capped": "50 to 86",
     "sine": "sine",
 }
-ELEMENT_NAMES = {"tmax": "highest", "tmin": "lowest", "rain": "rain"}
+ELEMENT_NAMES = {
+    "tmax": "highest",
+    "tmin": "lowest",
+    "rain": "rain",
+    "wind": "wind",
+    "humidity": "mean humidity",
+    "humidity_max": "highest humidity",
+    "humidity_min": "lowest humidity",
+    "sunshine": "sunshine",
+    "sun_share": "share of sunshine",
+}
+
+AIR_NAMES = {"wind": "wind", "humidity": "humidity", "sunshine": "sunshine"}
 
 
 def _display(firm: Any) -> Display:
@@ -133,20 +149,72 @@ def year_sum(values: Sequence[float]) -> float:
 
 
 @register.simple_tag
-def month_rows(climate: Climate, figures: Mapping[str, Any] | None) -> list[Any]:
-    """Twelve rows: month, mean low, mean high, rain, and both evapotranspirations."""
-    eto = (figures or {}).get("eto") or {}
+def month_rows(climate: Climate) -> list[Any]:
+    """Twelve rows: month, mean low, mean high, rain."""
     return [
         (
             dt.date(2001, month + 1, 1),
             climate.tmin_c[month],
             climate.tmax_c[month],
             climate.rain_mm[month],
-            eto["reduced_mm"][month] if eto else None,
-            eto["hargreaves_mm"][month] if eto else None,
         )
         for month in range(12)
     ]
+
+
+@dataclass(frozen=True, kw_only=True)
+class EvaporationTable:
+    """Reference evapotranspiration by month, in three ways, and what they rest on.
+
+    MEASURED names what of wind, humidity and sunshine is known; without any its column
+    is left out. LACKS names what of them is taken as in the reduced set.
+    """
+
+    rows: list[tuple[dt.date, float | None, float, float]]
+    sums: tuple[float | None, float, float]
+    measured: list[str]
+    lacks: list[str]
+    k_rs: float
+    is_high: bool
+
+
+@register.simple_tag
+def evaporation_table(
+    climate: Climate, figures: Mapping[str, Any] | None, elevation_m: Any
+) -> EvaporationTable:
+    """Evapotranspiration of the records, or of the typed months."""
+    eto = (figures or {}).get("eto")
+    months: tuple[Sequence[float] | None, Sequence[float], Sequence[float]]
+    if eto:
+        months = (eto.get("measured_mm"), eto["reduced_mm"], eto["hargreaves_mm"])
+        known = eto.get("measured") or []
+    else:
+        given = {"tmin_c": climate.tmin_c, "tmax_c": climate.tmax_c}
+        months = (
+            climate.eto_mm,
+            month_evaporation_mm(
+                **given, lat=climate.lat, elevation_m=float(elevation_m or 0)
+            ),
+            month_hargreaves_mm(**given, lat=climate.lat),
+        )
+        known = climate.eto_measured
+    measured, reduced, hargreaves = months
+    return EvaporationTable(
+        rows=[
+            (
+                dt.date(2001, month + 1, 1),
+                measured[month] if measured else None,
+                reduced[month],
+                hargreaves[month],
+            )
+            for month in range(12)
+        ],
+        sums=(sum(measured) if measured else None, sum(reduced), sum(hargreaves)),
+        measured=[gettext(AIR_NAMES[one]) for one in MEASURED if one in known],
+        lacks=[gettext(AIR_NAMES[one]) for one in MEASURED if one not in known],
+        k_rs=eto["k_rs"] if eto else K_RS_INLAND,
+        is_high=elevation_m is not None,
+    )
 
 
 @register.simple_tag

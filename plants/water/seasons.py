@@ -16,6 +16,8 @@ import numpy as np
 
 from plants.climate import Climate
 from plants.climate.evapotranspiration import K_RS_INLAND, reduced_set_mm
+from plants.climate.lines import MONTH_DAYS, year_line
+from plants.climate.place import year_day
 from plants.water.rootzone import LIGHT_RAIN, BedsWater, Real, water_balance
 from plants.water.schedule import Every, rhythm_after
 from plants.water.soils import SoilWater
@@ -70,9 +72,16 @@ def typical_days(climate: Climate, first: dt.date, days: int) -> tuple[Real, Rea
     low = np.array([climate.low_c(day) for day in dates])
     high = np.array([climate.high_c(day) for day in dates])
     number = np.array([day.timetuple().tm_yday for day in dates], dtype=np.float64)
-    et0 = reduced_set_mm(
-        tmax_c=high, tmin_c=low, lat=climate.lat, day_of_year=number, k_rs=K_RS_INLAND
-    )
+    if climate.eto_mm is None:
+        et0 = reduced_set_mm(
+            tmax_c=high, tmin_c=low, lat=climate.lat, day_of_year=number,
+            k_rs=K_RS_INLAND,
+        )  # fmt: skip
+    else:
+        # The line through the months may dip under nought between two winters.
+        means = zip(climate.eto_mm, MONTH_DAYS, strict=True)
+        line = year_line(tuple(total / length for total, length in means))
+        et0 = np.array([max(line[year_day(day)], 0.0) for day in dates])
     rain = np.zeros(days)
     for place, day in enumerate(dates):
         if day.toordinal() % RAIN_EVERY_DAYS == 0:

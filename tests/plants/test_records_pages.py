@@ -531,3 +531,83 @@ def test_what_was_seen_in_a_recorded_year_goes_by_the_warmth_of_that_year(
     assert "from the daily records of 2024; other years" in said(
         owner_client.get(where)
     )
+
+
+def test_wind_humidity_and_sunshine_of_a_file_give_the_full_set(
+    owner_client: StrictClient,
+) -> None:
+    station = factories.StationFactory(elevation_m=125)
+    plain = days_file().decode().splitlines()
+    windy = [f"{line},3.0,85,50,6.5" for line in plain[1:]]
+    head = f"{HEAD},wind,rh max (%),rh min (%),sunshine (h)"
+    answer = upload(owner_client, station, "\n".join([head, *windy]).encode())
+
+    # The heading does not tell the unit of the wind: it is asked for as others are.
+    asked = said(owner_client.get(answer["Location"]))
+    assert "<details open>" in asked
+    named = {
+        "date": "0", "date_order": "year first", "tmax": "1", "tmax_unit": "°C",
+        "tmin": "2", "tmin_unit": "°C", "rain": "3", "rain_unit": "mm",
+        "wind": "4", "wind_height_m": "10", "humidity_max": "5",
+        "humidity_min": "6", "sunshine": "7", "sunshine_unit": "h", "is_sure": "on",
+    }  # fmt: skip
+    refused = said(owner_client.post(answer["Location"], named))
+    assert "Say in which unit wind is written." in refused
+    half = {**named, "wind_unit": "m/s", "humidity_min": ""}
+    refused = said(owner_client.post(answer["Location"], half))
+    assert "Give the highest and the lowest humidity, or the mean." in refused
+    owner_client.post(answer["Location"], {**named, "wind_unit": "m/s"})
+
+    report = said(owner_client.get(answer["Location"]))
+    assert "wind: m/s at 10 m" in report
+    page = said(owner_client.get(reverse("station", args=[station.pk])))
+    assert "The full set was used: wind, humidity and sunshine are known." in page
+    assert "Full set" in page
+    station.refresh_from_db()
+    assert station.figures["eto_measured"] == ["wind", "humidity", "sunshine"]
+    eto = StationRecords.objects.get().figures["eto"]
+    assert station.figures["eto_mm"] == eto["measured_mm"] != eto["reduced_mm"]
+
+
+def test_a_file_of_temperatures_alone_says_that_the_reduced_set_was_used(
+    owner_client: StrictClient,
+) -> None:
+    station = factories.StationFactory()
+    upload(owner_client, station, days_file(), is_sure="on")
+    page = said(owner_client.get(reverse("station", args=[station.pk])))
+    assert "The reduced set was used" in page
+    assert "Full set" not in page
+    assert StationRecords.objects.get().figures["eto"]["measured_mm"] is None
+
+
+def test_typed_months_of_wind_and_sun_are_kept_as_they_were_typed(
+    owner_client: StrictClient,
+) -> None:
+    wind = {f"wind_{month}": "8.5" for month in range(1, 13)}
+    sun = {f"sunshine_{month}": "6.25" for month in range(1, 13)}
+    page = said(
+        owner_client.post(
+            reverse("station-new"), typed(**{**wind, **sun, "sunshine_7": ""})
+        )
+    )
+    assert "Fill this column for all twelve months, or leave it empty." in page
+    assert not Station.objects.exists()
+
+    owner_client.post(reverse("station-new"), typed(**wind, **sun))
+    station = Station.objects.get()
+    assert station.figures["eto_measured"] == ["wind", "sunshine"]
+    # 8.5 mph are 3.79984 m/s by definition of the mile.
+    assert station.figures["air"]["wind"] == [3.7998] * 12
+    page = said(owner_client.get(reverse("station", args=[station.pk])))
+    assert "Part of the full set was used: wind, sunshine." in page
+    assert "taken as in the reduced set: humidity" in page
+    change = reverse("station-change", args=[station.pk])
+    form = owner_client.get(change).context["form"]
+    assert str(form["wind_3"].value()) == "8.5"
+    assert str(form["sunshine_3"].value()) == "6.25"
+
+    owner_client.post(change, typed())
+    station.refresh_from_db()
+    assert station.figures["eto_mm"] is station.figures["air"] is None
+    page = said(owner_client.get(reverse("station", args=[station.pk])))
+    assert "The reduced set was used" in page

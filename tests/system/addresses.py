@@ -69,6 +69,13 @@ FILLINGS: dict[str, dict[str, str]] = {
         }
         for name in ("own-group-new", "own-plant-new", "own-plant")
     },
+    "record-file": {
+        "wind": "",
+        "humidity": "",
+        "humidity_max": "",
+        "humidity_min": "",
+        "sunshine": "",
+    },
     "own-group": {"latest_sun": "13:00", "heat_low": "5", "heat_high": "9"},
     "own-line": {
         "always": "",

@@ -5,6 +5,20 @@ quality by its flag, figures no place on earth has, days whose low is over their
 days that stand twice and contradict each other, and what is missing.
 """
 
+from plants.climate.records.columns import (
+    DATE_ORDERS,
+    HUMIDITIES,
+    RAIN_UNITS,
+    SUN_UNITS,
+    WARMTH_UNITS,
+    WIND_HEIGHTS_M,
+    WIND_UNITS,
+    Columns,
+    DateOrder,
+    SunUnit,
+    Unit,
+    WindUnit,
+)
 from plants.climate.records.computing import good_years, period_of, station_figures
 from plants.climate.records.days import (
     Change,
@@ -20,6 +34,7 @@ from plants.climate.records.degrees import (
     day_totals,
     degree_days_of_year,
 )
+from plants.climate.records.evaporating import MEASURED
 from plants.climate.records.figures import (
     LEAST_YEARS,
     NORMALS,
@@ -39,35 +54,38 @@ from plants.climate.records.ghcn import FLAGS
 from plants.climate.records.opening import MOST_BYTES
 from plants.climate.records.reading import read_records
 from plants.climate.records.sifting import RecordError, Report
-from plants.climate.records.tables import (
-    DATE_ORDERS,
-    RAIN_UNITS,
-    WARMTH_UNITS,
-    Columns,
-    ColumnsNeeded,
-)
+from plants.climate.records.tables import ColumnsNeeded
 
 __all__ = [
     "DATE_ORDERS",
     "FLAGS",
+    "HUMIDITIES",
     "LEAST_YEARS",
+    "MEASURED",
     "METHODS",
     "METHOD_WORDS",
     "MOST_BYTES",
     "NORMALS",
     "RAIN_UNITS",
+    "SUN_UNITS",
     "THRESHOLDS_F",
     "WARMTH_UNITS",
+    "WIND_HEIGHTS_M",
+    "WIND_UNITS",
     "Change",
     "Columns",
     "ColumnsNeeded",
     "DailyRecords",
+    "DateOrder",
     "Frosts",
     "Period",
     "RecordError",
     "RecordMethod",
     "Report",
     "StationFigures",
+    "SunUnit",
+    "Unit",
+    "WindUnit",
     "YearTotals",
     "autumn_risk",
     "day_totals",

@@ -18,6 +18,7 @@ from plants.climate.records.days import (
     reals,
 )
 from plants.climate.records.degrees import METHODS, record_totals
+from plants.climate.records.evaporating import MeanByDay, measured_evaporation
 from plants.climate.records.figures import (
     NORMALS,
     PERIOD_YEARS,
@@ -84,7 +85,7 @@ def station_figures(
     calendar = calendar_of(records)
     inside = (calendar.year >= period.first) & (calendar.year <= period.last)
     low, high, rain = reals(records.tmin), reals(records.tmax), reals(records.rain)
-    by_day = _ByDay(calendar, inside)
+    by_day = MeanByDay(calendar.day, inside)
     low_days, high_days = by_day.mean(low), by_day.mean(high)
     if np.isnan(low_days).any() or np.isnan(high_days).any():
         raise RecordError(
@@ -123,6 +124,10 @@ def station_figures(
     hargreaves = eto.hargreaves_mm(
         tmax_c=high, tmin_c=low, lat=lat, day_of_year=day_number
     )
+    measured = measured_evaporation(
+        records, days=inside, day_of_year=day_number, lat=lat, elevation_m=height,
+        k_rs=k_rs, by_day=by_day,
+    )  # fmt: skip
     span = records.span()
     assert span is not None  # noqa: S101
     return StationFigures(
@@ -148,6 +153,8 @@ def station_figures(
         },
         eto_reduced_mm=_sums(by_day.mean(np.asarray(reduced))),
         eto_hargreaves_mm=_sums(by_day.mean(np.asarray(hargreaves))),
+        eto_measured_mm=() if measured is None else _sums(measured.days),
+        eto_measured=() if measured is None else measured.measured,
         k_rs=k_rs,
         elevation_m=elevation_m,
         hottest=_extreme(records, "tmax", highest=True),
@@ -161,23 +168,6 @@ def station_figures(
         if has_rain
         else None,
     )
-
-
-class _ByDay:
-    """Means by the day of the year over the years of a period."""
-
-    def __init__(self, calendar: Calendar, inside: Truth) -> None:
-        self.days = calendar.day
-        self.inside = inside
-
-    def mean(self, values: Real) -> Real:
-        """365 means, NaN for a day that no year has."""
-        good = self.inside & ~np.isnan(values)
-        counts = np.bincount(self.days[good], minlength=365)
-        sums = np.bincount(self.days[good], weights=values[good], minlength=365)
-        out = np.full(365, np.nan)
-        out[counts > 0] = sums[counts > 0] / counts[counts > 0]
-        return out
 
 
 def _month(days: Real, month: int) -> Real:

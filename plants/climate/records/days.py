@@ -1,25 +1,48 @@
 """Daily readings in one unbroken run of whole years, in tenths as NOAA keeps them.
 
-Temperatures are tenths of a degree Celsius, rain is tenths of a millimetre. A threshold
-is rounded to the same tenth before it is compared, so that a reading of 28 F, which is
-kept as -2.2 °C, counts as 28 F.
+Temperatures are tenths of a degree Celsius, rain is tenths of a millimetre. What some
+stations read beside them: wind in hundredths of m/s at 2 m, humidities and the share of
+possible sunshine in tenths of a per cent, sunshine in minutes. A threshold is rounded
+to the same tenth before it is compared, so that a reading of 28 F, which is kept as
+-2.2 °C, counts as 28 F.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-Element = Literal["tmax", "tmin", "rain"]
+Element = Literal[
+    "tmax",
+    "tmin",
+    "rain",
+    "wind",
+    "humidity",
+    "humidity_max",
+    "humidity_min",
+    "sunshine",
+    "sun_share",
+]
 Whole = npt.NDArray[np.int64]
 Real = npt.NDArray[np.float64]
 Truth = npt.NDArray[np.bool_]
 Tenths = npt.NDArray[np.int16]
 
 ELEMENTS: tuple[Element, ...] = ("tmax", "tmin", "rain")
+BESIDE: tuple[Element, ...] = (
+    "wind",
+    "humidity",
+    "humidity_max",
+    "humidity_min",
+    "sunshine",
+    "sun_share",
+)
+"""What few stations read; a day counts as read without them."""
+
+EVERY: tuple[Element, ...] = (*ELEMENTS, *BESIDE)
 MISSING = -32768
 """Stands where a day has no reading; no place on earth is so cold."""
 
@@ -36,12 +59,16 @@ class Change(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class DailyRecords:
-    """Readings from 1 January of the first year to 31 December of the last."""
+    """Readings from 1 January of the first year to 31 December of the last.
+
+    BESIDE holds the slots of what was read beside temperatures and rain.
+    """
 
     first_year: int
     tmax: Tenths
     tmin: Tenths
     rain: Tenths
+    beside: dict[Element, Tenths] = field(default_factory=dict)
 
     @property
     def start(self) -> date:
@@ -54,9 +81,18 @@ class DailyRecords:
         return date.fromordinal(self.start.toordinal() + len(self.tmax) - 1).year
 
     def of(self, element: Element) -> Tenths:
-        """The slots of one element."""
+        """The slots of one element, empty ones where it was never read."""
+        if element in BESIDE:
+            found = self.beside.get(element)
+            return _blank(len(self.tmax)) if found is None else found
         values: Tenths = getattr(self, element)
         return values
+
+    def room_for(self, element: Element) -> Tenths:
+        """The slots of one element to write to."""
+        if element in BESIDE and element not in self.beside:
+            self.beside[element] = _blank(len(self.tmax))
+        return self.of(element)
 
     def is_read(self) -> Truth:
         """Where a day has any reading at all."""
@@ -94,7 +130,9 @@ class DailyRecords:
                     None if value == MISSING else int(value)
                     for value in self.of(element)[first:after].tolist()
                 ]
-                for element in ELEMENTS
+                for element in (*ELEMENTS, *self.beside)
+                if element in ELEMENTS
+                or (self.of(element)[first:after] != MISSING).any()
             }
         return kept
 
@@ -102,11 +140,11 @@ class DailyRecords:
 def empty_records(first_year: int, last_year: int) -> DailyRecords:
     """Whole years without any reading."""
     length = (date(last_year + 1, 1, 1) - date(first_year, 1, 1)).days
+    return DailyRecords(first_year, _blank(length), _blank(length), _blank(length))
 
-    def blank() -> Tenths:
-        return np.full(length, MISSING, dtype=np.int16)
 
-    return DailyRecords(first_year, blank(), blank(), blank())
+def _blank(length: int) -> Tenths:
+    return np.full(length, MISSING, dtype=np.int16)
 
 
 def records_of_years(years: Mapping[int, YearValues]) -> DailyRecords | None:
@@ -116,9 +154,11 @@ def records_of_years(years: Mapping[int, YearValues]) -> DailyRecords | None:
     made = empty_records(min(years), max(years))
     for year, values in years.items():
         first = made.place_of(date(year, 1, 1))
-        for element in ELEMENTS:
+        for element in EVERY:
+            if element not in values:
+                continue
             kept = [MISSING if value is None else value for value in values[element]]
-            made.of(element)[first : first + len(kept)] = kept
+            made.room_for(element)[first : first + len(kept)] = kept
     return made
 
 
@@ -139,8 +179,10 @@ def laid_over(
     touched = was.copy()
     at = made.place_of(old.start)
     was[at : at + len(old.tmax)] = old.is_read()
-    for element in ELEMENTS:
-        slots = made.of(element)
+    for element in EVERY:
+        if element in BESIDE and element not in {*old.beside, *new.beside}:
+            continue
+        slots = made.room_for(element)
         slots[at : at + len(old.tmax)] = old.of(element)
         begin = made.place_of(new.start)
         part = slots[begin : begin + len(new.tmax)]

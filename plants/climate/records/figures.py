@@ -45,7 +45,8 @@ class StationFigures:
 
     Degree days are in F over the base of 50 F: by method the running totals at the
     ends of twelve months, from the hemisphere's new year. Extremes and the span are
-    those of the whole record.
+    those of the whole record. ETO_MEASURED names what of wind, humidity and sunshine
+    the evapotranspiration beside the reduced set rests on.
     """
 
     period: Period
@@ -63,6 +64,8 @@ class StationFigures:
     degree_days: Mapping[str, tuple[float, ...]]
     eto_reduced_mm: tuple[float, ...]
     eto_hargreaves_mm: tuple[float, ...]
+    eto_measured_mm: tuple[float, ...]
+    eto_measured: tuple[str, ...]
     k_rs: float
     elevation_m: float | None
     hottest: Extreme
@@ -114,6 +117,8 @@ class StationFigures:
             },
             "lowest_c": _zone_figure(self.lowest_c, self.is_short),
             "heat_days": _zone_figure(self.heat_days, self.is_short),
+            "eto_mm": _rounded(self.eto_measured_mm, 1) or None,
+            "eto_measured": list(self.eto_measured),
         }
 
     def as_json(self) -> dict[str, Any]:
@@ -140,6 +145,8 @@ class StationFigures:
             "eto": {
                 "reduced_mm": _rounded(self.eto_reduced_mm, 1),
                 "hargreaves_mm": _rounded(self.eto_hargreaves_mm, 1),
+                "measured_mm": _rounded(self.eto_measured_mm, 1) or None,
+                "measured": list(self.eto_measured),
                 "k_rs": self.k_rs,
                 "elevation_m": self.elevation_m,
             },

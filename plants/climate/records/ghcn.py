@@ -4,12 +4,14 @@ Fixed columns (.dly): station 1-11, year 12-15, month 16-17, element 18-21, then
 times a value of five places and three flags, of which the second tells that a check of
 quality failed. By-station csv: station, day, element, value, measurement flag, quality
 flag, source flag, time of observation, without a heading. Temperatures are tenths of a
-degree Celsius, rain is tenths of a millimetre, -9999 is missing.
+degree Celsius, rain is tenths of a millimetre, wind is tenths of m/s, humidity and the
+share of possible sunshine are per cent, sunshine is minutes, -9999 is missing.
 """
 
 import re
 from datetime import date
 
+from plants.climate.evapotranspiration import wind_at_2_m
 from plants.climate.records.days import DailyRecords, Element
 from plants.climate.records.sifting import Readings, RecordError, Report, sift
 
@@ -19,6 +21,12 @@ UNITS: dict[Element, str] = {
     "tmax": "tenths of °C",
     "tmin": "tenths of °C",
     "rain": "tenths of mm",
+    "wind": "tenths of m/s, taken as measured at 10 m",
+    "humidity": "%",
+    "humidity_max": "%",
+    "humidity_min": "%",
+    "sunshine": "min",
+    "sun_share": "% of what is possible",
 }
 FLAGS = {
     "D": "the same as another day",
@@ -38,7 +46,29 @@ FLAGS = {
 }
 """Quality flags of GHCN-Daily, in our own words."""
 
-_ELEMENTS: dict[bytes, Element] = {b"TMAX": "tmax", b"TMIN": "tmin", b"PRCP": "rain"}
+_ELEMENTS: dict[bytes, Element] = {
+    b"TMAX": "tmax",
+    b"TMIN": "tmin",
+    b"PRCP": "rain",
+    b"AWND": "wind",
+    b"RHAV": "humidity",
+    b"RHMX": "humidity_max",
+    b"RHMN": "humidity_min",
+    b"TSUN": "sunshine",
+    b"PSUN": "sun_share",
+}
+WIND_HEIGHT_M = 10.0
+"""Where wind is measured by the rule of the World Meteorological Organization (from
+memory); the files do not say."""
+
+# What turns a figure into the unit that is kept; others are kept as they are written.
+_FACTORS: dict[Element, float] = {
+    "wind": float(10 * wind_at_2_m(1.0, WIND_HEIGHT_M)),
+    "humidity": 10,
+    "humidity_max": 10,
+    "humidity_min": 10,
+    "sun_share": 10,
+}
 _MISSING = -9999
 _FIXED = re.compile(rb"[A-Za-z0-9_-]{11}\d{6}[A-Z0-9]{4}[ \d-]{5}")
 _CSV = re.compile(rb'"?[A-Za-z0-9_-]{11}"?,"?\d{8}"?,"?[A-Z0-9]{4}"?,"?\s*-?\d+"?(,|$)')
@@ -81,6 +111,7 @@ def _read_month(readings: Readings, element: Element, line: bytes) -> bool:
         values = [int(line[at : at + 5]) for at in range(21, 21 + 8 * length, 8)]
     except ValueError:
         return False
+    factor = _FACTORS.get(element)
     for day, value in enumerate(values):
         if value == _MISSING:
             readings.marked_missing[element] += 1
@@ -89,7 +120,8 @@ def _read_month(readings: Readings, element: Element, line: bytes) -> bool:
         if flag:
             readings.flagged[element][flag.decode("latin-1")] += 1
             continue
-        readings.add(element, first + day, value)
+        kept = value if factor is None else round(value * factor)
+        readings.add(element, first + day, kept)
     return True
 
 
@@ -125,7 +157,8 @@ def read_csv(content: bytes) -> tuple[DailyRecords, Report]:
         if flag:
             readings.flagged[element][flag.decode("latin-1")] += 1
             continue
-        readings.add(element, day, value)
+        factor = _FACTORS.get(element)
+        readings.add(element, day, value if factor is None else round(value * factor))
     return sift(readings, form=FORM_CSV, station_id=_one_station(stations), units=UNITS)
 
 

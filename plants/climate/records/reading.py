@@ -1,10 +1,11 @@
 """Reading any file of daily weather that is known here."""
 
 from plants.climate.records import ghcn
+from plants.climate.records.columns import Columns
 from plants.climate.records.days import DailyRecords
 from plants.climate.records.opening import MOST_BYTES, plain_content
 from plants.climate.records.sifting import Report
-from plants.climate.records.tables import Columns, read_table
+from plants.climate.records.tables import read_table
 
 
 def read_records(

@@ -10,7 +10,9 @@ from typing import Any
 import numpy as np
 
 from plants.climate.records.days import (
+    BESIDE,
     ELEMENTS,
+    EVERY,
     MISSING,
     DailyRecords,
     Element,
@@ -22,16 +24,29 @@ from plants.climate.records.days import (
 )
 
 # World records with a little room: -89.2 and 56.7 °C, 1,825 mm in a day (World
-# Meteorological Organization, archive of extremes; from memory).
+# Meteorological Organization, archive of extremes; from memory). A day's mean wind of
+# 60 m/s at 2 m is a hurricane's; a day has 1,440 minutes.
 BOUNDS: dict[Element, tuple[int, int]] = {
     "tmax": (-900, 570),
     "tmin": (-900, 570),
     "rain": (0, 19000),
+    "wind": (0, 6000),
+    "humidity": (0, 1000),
+    "humidity_max": (0, 1000),
+    "humidity_min": (0, 1000),
+    "sunshine": (0, 1440),
+    "sun_share": (0, 1000),
 }
 WORDS: dict[Element, str] = {
     "tmax": "highest temperatures",
     "tmin": "lowest temperatures",
     "rain": "amounts of rain",
+    "wind": "readings of wind",
+    "humidity": "mean humidities",
+    "humidity_max": "highest humidities",
+    "humidity_min": "lowest humidities",
+    "sunshine": "hours of sunshine",
+    "sun_share": "shares of sunshine",
 }
 FIRST_YEAR, LAST_YEAR = 1700, 2200
 FEWEST_DAYS = 30
@@ -40,6 +55,8 @@ MOST_CROSSED = 0.05
 MOST_UNREAD = 0.1
 WIDEST_RANGE_K = 25.0
 WIDEST_MONTH_K = 20.0
+DRIEST_PERCENT = 5.0
+"""No place has so dry a mean over its record (common practice, no source)."""
 
 
 class RecordError(ValueError):
@@ -51,13 +68,13 @@ class Readings:
     """Readings as they come out of a file, in tenths, in any order."""
 
     days: dict[Element, "array[int]"] = field(
-        default_factory=lambda: {element: array("q") for element in ELEMENTS}
+        default_factory=lambda: {element: array("q") for element in EVERY}
     )
     values: dict[Element, "array[int]"] = field(
-        default_factory=lambda: {element: array("q") for element in ELEMENTS}
+        default_factory=lambda: {element: array("q") for element in EVERY}
     )
     flagged: dict[Element, Counter[str]] = field(
-        default_factory=lambda: {element: Counter() for element in ELEMENTS}
+        default_factory=lambda: {element: Counter() for element in EVERY}
     )
     marked_missing: Counter[str] = field(default_factory=Counter)
     lines: int = 0
@@ -110,9 +127,17 @@ def sift(
             f"{readings.unread_lines} of {readings.lines} lines cannot be read as "
             "days. Is this a file of daily weather?"
         )
-    sifted = {element: _sift_one(readings, element) for element in ELEMENTS}
+    sifted = {
+        element: _sift_one(readings, element)
+        for element in EVERY
+        if element in ELEMENTS or readings.values[element] or readings.flagged[element]
+    }
     _check_bounds(sifted)
-    days = [one.days for one in sifted.values() if len(one.days)]
+    days = [
+        one.days
+        for element, one in sifted.items()
+        if element in ELEMENTS and len(one.days)
+    ]
     if not days or not len(sifted["tmax"].days) or not len(sifted["tmin"].days):
         raise RecordError(
             "No days with a highest and a lowest temperature are in this file."
@@ -122,8 +147,13 @@ def sift(
     records = empty_records(first.year, last.year)
     start = records.start.toordinal()
     for element, one in sifted.items():
-        records.of(element)[one.days - start] = one.values
+        slots = records.room_for(element)
+        # A day with nothing but wind or sun is no day of the record.
+        place = one.days - start
+        inside = (place >= 0) & (place < len(slots))
+        slots[place[inside]] = one.values[inside]
     crossed = _drop_crossed(records)
+    crossed_humidity = _drop_crossed_humidity(records)
     _check(records, crossed)
     begin, end = records.place_of(first), records.place_of(last) + 1
     read = records.is_read()[begin:end]
@@ -133,16 +163,20 @@ def sift(
         first=first,
         last=last,
         days=int(read.sum()),
-        kept={one: int((records.of(one) != MISSING).sum()) for one in ELEMENTS},
+        kept={one: int((records.of(one) != MISSING).sum()) for one in sifted},
         flagged={
             one: dict(sorted(readings.flagged[one].items()))
-            for one in ELEMENTS
+            for one in sifted
             if readings.flagged[one]
         },
-        impossible={one: sifted[one].impossible for one in ELEMENTS},
-        contradicting={one: sifted[one].contradicting for one in ELEMENTS},
+        impossible={
+            one: found.impossible
+            + (crossed_humidity if one in {"humidity_min", "humidity_max"} else 0)
+            for one, found in sifted.items()
+        },
+        contradicting={one: found.contradicting for one, found in sifted.items()},
         missing={
-            one: int((records.of(one)[begin:end] == MISSING).sum()) for one in ELEMENTS
+            one: int((records.of(one)[begin:end] == MISSING).sum()) for one in sifted
         },
         marked_missing=dict(readings.marked_missing),
         crossed=crossed,
@@ -151,7 +185,7 @@ def sift(
         own_units=readings.own_units,
         was_unsorted=any(one.was_unsorted for one in sifted.values()),
         gaps=_gaps(read, first),
-        units={element: units[element] for element in ELEMENTS if element in units},
+        units={element: units[element] for element in sifted if element in units},
     )
 
 
@@ -205,15 +239,31 @@ def _drop_crossed(records: DailyRecords) -> int:
     return int(crossed.sum())
 
 
+def _drop_crossed_humidity(records: DailyRecords) -> int:
+    """Empties the days whose lowest humidity is over their highest; how many."""
+    if not {"humidity_min", "humidity_max"} <= records.beside.keys():
+        return 0
+    low, high = records.of("humidity_min"), records.of("humidity_max")
+    crossed = (low != MISSING) & (high != MISSING) & (low > high)
+    low[crossed] = MISSING
+    high[crossed] = MISSING
+    return int(crossed.sum())
+
+
 def _check_bounds(sifted: Mapping[Element, _One]) -> None:
     """Refuses a file of which a whole column is impossible."""
-    for element in ELEMENTS:
-        one = sifted[element]
+    for element, one in sifted.items():
         count = len(one.days) + one.impossible
         if one.impossible > max(3, MOST_IMPOSSIBLE * count):
             raise RecordError(
                 f"{one.impossible} of {count} {WORDS[element]} are such as no place on "
                 "earth has. Is the unit right, or are two units mixed?"
+            )
+        is_humid = element in BESIDE and element.startswith("humidity")
+        if is_humid and count and one.values.mean() < 10 * DRIEST_PERCENT:
+            raise RecordError(
+                f"The {WORDS[element]} are under {DRIEST_PERCENT:.0f} % in the mean. "
+                "They are read as per cent from 0 to 100: are they shares of 1?"
             )
 
 

@@ -4,21 +4,22 @@ import csv
 import io
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from typing import Literal, get_args
 
+from plants.climate.evapotranspiration import wind_at_2_m
+from plants.climate.records.columns import (
+    DATE,
+    HUMIDITIES,
+    RAIN_UNITS,
+    Columns,
+    Unit,
+    columns_of,
+)
 from plants.climate.records.days import ELEMENTS, DailyRecords, Element
 from plants.climate.records.sifting import Readings, RecordError, Report, sift
 
 FORM = "csv with named columns"
-Unit = Literal["°C", "°F", "tenths of °C", "mm", "in", "cm", "tenths of mm"]
-DateOrder = Literal["year first", "day first", "month first"]
-UNITS: tuple[Unit, ...] = get_args(Unit)
-WARMTH_UNITS: tuple[Unit, ...] = ("°C", "°F", "tenths of °C")
-RAIN_UNITS: tuple[Unit, ...] = ("mm", "in", "cm", "tenths of mm")
-DATE_ORDERS: tuple[DateOrder, ...] = get_args(DateOrder)
-
 # What turns a figure into tenths: factor, and what is taken off first.
 _TENTHS: dict[Unit, tuple[float, float]] = {
     "°C": (10.0, 0.0),
@@ -29,61 +30,14 @@ _TENTHS: dict[Unit, tuple[float, float]] = {
     "cm": (100.0, 0.0),
     "tenths of mm": (1.0, 0.0),
 }
-_NAMES = {
-    "date": "date day time datum",
-    "year": "year yr yyyy",
-    "month": "month mon mm mo",
-    "day": "day dd dy",
-    "tmax": "tmax tx maxtemp maxt tempmax maximumtemperature maxtemperature temphigh "
-    "hightemp temperaturemax temperaturemaximum highest high",
-    "tmin": "tmin tn mintemp mint tempmin minimumtemperature mintemperature templow "
-    "lowtemp temperaturemin temperatureminimum lowest low",
-    "rain": "rain rainfall prcp precip precipitation ppt pr rainsum precipitationsum",
-}
-_HEADS = {name: key for key, names in _NAMES.items() for name in names.split()}
-_UNIT_WORDS: tuple[tuple[str, Unit], ...] = (
-    (r"°\s*f\b|\bdeg\w*\s*f\b|\bfahrenheit\b|\bf$", "°F"),
-    (r"°\s*c\b|\bdeg\w*\s*c\b|\bcelsius\b|\bc$", "°C"),
-    (r"\bmm\b|\bmillimet", "mm"),
-    (r"\bcm\b|\bcentimet", "cm"),
-    (r"\bin\b|\binch(es)?\b", "in"),
-)
+# What turns a figure into hundredths of m/s, minutes or tenths of a per cent.
+_WIND = {"m/s": 100.0, "km/h": 100 / 3.6, "mph": 44.704, "knots": 185_200 / 3600}
+_SUN = {"h": 60.0, "min": 1.0, "% of what is possible": 10.0}
 _NOTHING = frozenset({"", "na", "n/a", "nan", "null", "none", "m", "-", "--", "."})
 _MISSING_MARKS = frozenset({999.0, 999.9, 9999.0, 9999.9, 99999.0})
 _OWN_UNIT = re.compile(r"(-?[0-9.,]+)\s*(°?\s*[CFcf]|mm|cm|in)\.?")
-_DATE = re.compile(r"(\d{1,4})[-/. ](\d{1,2})[-/. ](\d{1,4})")
 _SAMPLE_ROWS = 400
 _SHOWN_ROWS = 5
-
-
-@dataclass(frozen=True, kw_only=True)
-class Columns:
-    """Where the figures of a table stand, and in which units they are written.
-
-    The date is in one column, or in three: year, month, day.
-    """
-
-    date: tuple[int, ...] = ()
-    tmax: int | None = None
-    tmin: int | None = None
-    rain: int | None = None
-    tmax_unit: Unit | None = None
-    tmin_unit: Unit | None = None
-    rain_unit: Unit | None = None
-    date_order: DateOrder | None = None
-
-    @property
-    def is_complete(self) -> bool:
-        """Whether a table can be read by these."""
-        return (
-            bool(self.date)
-            and self.tmax is not None
-            and self.tmin is not None
-            and self.tmax_unit is not None
-            and self.tmin_unit is not None
-            and (self.rain is None or self.rain_unit is not None)
-            and (len(self.date) == 3 or self.date_order is not None)
-        )
 
 
 class ColumnsNeeded(Exception):
@@ -110,7 +64,7 @@ def read_table(
     heads = next(rows, [])
     sample = [row for _place, row in zip(range(_SAMPLE_ROWS), rows, strict=False)]
     if columns is None:
-        columns = _from_heads(heads, sample)
+        columns = columns_of(heads, sample)
         if not columns.is_complete:
             _refuse_what_has_no_days(heads, sample)
             raise ColumnsNeeded(
@@ -126,6 +80,8 @@ def read_table(
         for element in ELEMENTS
         if (unit := getattr(columns, f"{element}_unit")) is not None
     }
+    for element, _place, _factor, words in _beside(columns):
+        units[element] = words
     return sift(readings, form=FORM, station_id="", units=units)
 
 
@@ -149,73 +105,6 @@ def _rows(content: bytes, mark: str) -> Iterator[list[str]]:
 def _delimiter(content: bytes) -> str:
     head = content[:4096].splitlines()[0].decode("utf-8", errors="replace")
     return max(",;\t", key=head.count)
-
-
-def _from_heads(heads: Sequence[str], sample: Sequence[Sequence[str]]) -> Columns:
-    """What the heading says by itself."""
-    found: dict[str, int] = {}
-    units: dict[str, Unit] = {}
-    for place, head in enumerate(heads):
-        bare, unit = _head_and_unit(head)
-        key = _HEADS.get(bare)
-        if key is None or key in found:
-            continue
-        found[key] = place
-        if unit is not None:
-            units[key] = unit
-    if "date" in found:
-        days: tuple[int, ...] = (found["date"],)
-    elif {"year", "month", "day"} <= found.keys():
-        days = (found["year"], found["month"], found["day"])
-    elif "day" in found and not {"year", "month"} & found.keys():
-        days = (found["day"],)
-    else:
-        days = ()
-    warmth = {key: units.get(key) for key in ("tmax", "tmin")}
-    return Columns(
-        date=days,
-        tmax=found.get("tmax"),
-        tmin=found.get("tmin"),
-        rain=found.get("rain"),
-        tmax_unit=warmth["tmax"] if warmth["tmax"] in WARMTH_UNITS else None,
-        tmin_unit=warmth["tmin"] if warmth["tmin"] in WARMTH_UNITS else None,
-        rain_unit=units["rain"] if units.get("rain") in RAIN_UNITS else None,
-        date_order=_order_of(sample, days[0]) if len(days) == 1 else None,
-    )
-
-
-def _head_and_unit(head: str) -> tuple[str, Unit | None]:
-    """The bare name in a heading, and the unit it carries."""
-    words = re.sub(r"[\[\](){}_/,:]+", " ", head.strip().lower())
-    for pattern, unit in _UNIT_WORDS:
-        stripped = re.sub(pattern, " ", words.strip())
-        if stripped.strip() and stripped.strip() != words.strip():
-            return re.sub(r"[^a-z]+", "", stripped), unit
-    return re.sub(r"[^a-z]+", "", words), None
-
-
-def _order_of(sample: Sequence[Sequence[str]], place: int) -> DateOrder | None:
-    """In which order dates are written; None where the sample leaves it open."""
-    firsts, seconds = [], []
-    for row in sample:
-        cell = row[place].strip() if place < len(row) else ""
-        if re.fullmatch(r"\d{8}", cell):
-            return "year first"
-        match = _DATE.match(cell)
-        if match is None:
-            continue
-        if len(match[1]) == 4:
-            return "year first"
-        if "." in cell:
-            # Points between the parts are written where the day comes first.
-            return "day first"
-        firsts.append(int(match[1]))
-        seconds.append(int(match[2]))
-    if firsts and max(firsts) > 12:
-        return "day first"
-    if seconds and max(seconds) > 12:
-        return "month first"
-    return None
 
 
 def _refuse_what_has_no_days(
@@ -245,7 +134,7 @@ def _refuse_what_has_no_days(
 
 
 def _looks_dated(cell: str) -> bool:
-    return bool(_DATE.match(cell) or re.fullmatch(r"[12]\d{7}", cell))
+    return bool(DATE.match(cell) or re.fullmatch(r"[12]\d{7}", cell))
 
 
 def _with_likely_units(
@@ -285,6 +174,26 @@ def _number(cell: str) -> float | None:
         return None
 
 
+def _beside(columns: Columns) -> list[tuple[Element, int, float, str]]:
+    """The columns of wind, humidity and sunshine: place, factor and unit in words."""
+    found: list[tuple[Element, int, float, str]] = []
+    if columns.wind is not None and columns.wind_unit is not None:
+        factor = _WIND[columns.wind_unit] * float(
+            wind_at_2_m(1.0, columns.wind_height_m)
+        )
+        words = f"{columns.wind_unit} at {columns.wind_height_m:g} m"
+        found.append(("wind", columns.wind, factor, words))
+    for key in HUMIDITIES:
+        place = getattr(columns, key)
+        if place is not None:
+            found.append((key, place, 10.0, "%"))
+    if columns.sunshine is not None and columns.sunshine_unit is not None:
+        unit = columns.sunshine_unit
+        element: Element = "sunshine" if unit in {"h", "min"} else "sun_share"
+        found.append((element, columns.sunshine, _SUN[unit], unit))
+    return found
+
+
 def _read(
     rows: Iterator[list[str]], columns: Columns, *, decimal_comma: bool
 ) -> Readings:
@@ -294,6 +203,7 @@ def _read(
         place = getattr(columns, element)
         if place is not None:
             places.append((element, place, getattr(columns, f"{element}_unit")))
+    beside = _beside(columns)
     width = max([*columns.date, *(place for _element, place, _unit in places)])
     for row in rows:
         if not row or not any(row):
@@ -305,7 +215,25 @@ def _read(
             continue
         for element, place, unit in places:
             _read_cell(readings, element, day, row[place].strip(), unit, decimal_comma)
+        for element, place, factor, _words in beside:
+            cell = row[place].strip() if place < len(row) else ""
+            _read_beside(readings, element, day, cell, factor)
     return readings
+
+
+def _read_beside(
+    readings: Readings, element: Element, day: int, cell: str, factor: float
+) -> None:
+    if cell.lower() in _NOTHING:
+        readings.marked_missing[element] += 1
+        return
+    value = _number(cell.removesuffix("%"))
+    if value is None or value != value or abs(value) > 1e6:
+        readings.flagged[element]["unreadable"] += 1
+    elif abs(value) in _MISSING_MARKS:
+        readings.marked_missing[element] += 1
+    else:
+        readings.add(element, day, round(value * factor))
 
 
 def _day(row: Sequence[str], columns: Columns) -> int | None:
@@ -322,7 +250,7 @@ def _day(row: Sequence[str], columns: Columns) -> int | None:
                 pass
             if len(cell) == 8 and cell.isdigit():
                 return date(int(cell[:4]), int(cell[4:6]), int(cell[6:])).toordinal()
-        match = _DATE.match(cell)
+        match = DATE.match(cell)
         if match is None:
             return None
         first, second, third = (int(part) for part in match.groups())

@@ -11,6 +11,10 @@ import pandas as pd
 import pyet
 
 from plants.climate import evapotranspiration as eto
+from plants.climate.lines import MONTH_DAYS
+from plants.climate.monthly import MIDDLES, month_evaporation_mm
+from plants.climate.records import DailyRecords, station_figures
+from plants.climate.records.days import empty_records
 from tests.pure.outside.rows import Check, table
 
 FAO = "FAO-56, page read"
@@ -124,6 +128,95 @@ def hargreaves_from_pyet() -> float:
     return float((np.abs(ours - theirs) / theirs).max() * 100)
 
 
+WIND_2M = 1.5 + 0.8 * np.cos(NUMBER / 58)
+HUMID_MAX, HUMID_MIN = 88 + 8 * TURN, 46 + 10 * TURN
+SUN_SHARE = 0.45 + 0.2 * TURN
+
+
+@cache
+def recorded_year() -> DailyRecords:
+    """The year of days as a station would keep it, with wind, humidity and sun."""
+    records = empty_records(2025, 2025)
+    daylight = eto.daylight_h(LAT, NUMBER)
+    for element, values in (
+        ("tmax", TMAX * 10),
+        ("tmin", TMIN * 10),
+        ("wind", WIND_2M * 100),
+        ("humidity_max", HUMID_MAX * 10),
+        ("humidity_min", HUMID_MIN * 10),
+        ("sunshine", SUN_SHARE * daylight * 60),
+    ):
+        records.room_for(element)[:] = np.round(values)
+    return records
+
+
+@cache
+def pyet_full():
+    """The same year by pyet: mm of each day."""
+    records = recorded_year()
+
+    def read(element: str, per_unit: float) -> pd.Series:
+        return series(records.of(element) / per_unit)
+
+    return pyet.pm_fao56(
+        (read("tmax", 10) + read("tmin", 10)) / 2,
+        read("wind", 100),
+        tmax=read("tmax", 10),
+        tmin=read("tmin", 10),
+        rhmax=read("humidity_max", 10),
+        rhmin=read("humidity_min", 10),
+        n=read("sunshine", 60),
+        elevation=HEIGHT_M,
+        lat=np.radians(LAT),
+    )
+
+
+def full_month_from_pyet() -> float:
+    """Largest difference of twelve months of the recorded year, mm."""
+    found = station_figures(recorded_year(), lat=LAT, elevation_m=HEIGHT_M)
+    assert found.eto_measured == ("wind", "humidity", "sunshine")
+    theirs = pyet_full().groupby(DAYS.month).sum().to_numpy()
+    return float(np.abs(np.array(found.eto_measured_mm) - theirs).max())
+
+
+def typed_from_pyet() -> float:
+    """Largest difference of twelve months out of monthly means, mm."""
+    middles = pd.DatetimeIndex(DAYS[(MIDDLES - 1).astype(int)])
+
+    def means(values) -> list[float]:
+        return series(values).groupby(DAYS.month).mean().tolist()
+
+    low, high, wind = means(TMIN), means(TMAX), means(WIND_2M)
+    humidity = means((HUMID_MAX + HUMID_MIN) / 2)
+    sun = means(SUN_SHARE * eto.daylight_h(LAT, NUMBER))
+    mean = (np.array(low) + np.array(high)) / 2
+
+    def at_middles(values) -> pd.Series:
+        return pd.Series(np.asarray(values), middles)
+
+    theirs = pyet.pm_fao56(
+        at_middles(mean),
+        at_middles(wind),
+        tmax=at_middles(high),
+        tmin=at_middles(low),
+        ea=at_middles(
+            eto.vapour_of_mean_humidity_kpa(
+                np.array(high), np.array(low), np.array(humidity)
+            )
+        ),
+        n=at_middles(sun),
+        # Equation 43, which pyet does not work out by itself.
+        g=at_middles(0.07 * (np.roll(mean, -1) - np.roll(mean, 1))),
+        elevation=HEIGHT_M,
+        lat=np.radians(LAT),
+    ).to_numpy()
+    ours = month_evaporation_mm(
+        tmin_c=low, tmax_c=high, lat=LAT, elevation_m=HEIGHT_M, wind_2m=wind,
+        humidity_percent=humidity, sunshine_h=sun,
+    )  # fmt: skip
+    return float(np.abs(np.array(ours) - theirs * np.array(MONTH_DAYS)).max())
+
+
 CHECKS: list[Check] = [
     *table("Ex. 2", FAO, {
         "pressure at 1,800 m, kPa": (lambda: eto.pressure_kpa(1800), "81.8"),
@@ -198,6 +291,13 @@ CHECKS: list[Check] = [
     *table("pyet", PYET, {
         "reduced set, worst of 365 days, mm": (reduced_from_pyet, "0"),
     }, within="0.01"),
+    *table("pyet", PYET, {
+        "full set out of a station's records, worst month, mm": (
+            full_month_from_pyet, "0"),
+    }, within="0.05"),
+    *table("pyet", PYET, {
+        "full set from twelve typed months, worst month, mm": (typed_from_pyet, "0"),
+    }, within="0.05"),
     *table("pyet", PYET, {
         "Hargreaves, worst of 365 days, per cent": (hargreaves_from_pyet, "0"),
     }, within="3"),
