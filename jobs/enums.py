@@ -47,6 +47,25 @@ class CountRule(TextChoices):
     TYPED = "typed", _("typed")
 
 
+class PlanPattern(TextChoices):
+    """How the plants of a plan stand; jobs.takeoff.Pattern has the same words."""
+
+    TRIANGULAR = "triangular", _("triangular grid")
+    SQUARE = "square", _("square grid")
+    ROWS = "rows", _("rows")
+    HEDGE = "hedge line", _("hedge line")
+
+
+class SeenFrom(TextChoices):
+    """The side a bed is looked at from; jobs.takeoff.SeenFrom has the same words."""
+
+    FRONT = "front", _("the front")
+    BACK = "back", _("the back")
+    LEFT = "left", _("the left")
+    RIGHT = "right", _("the right")
+    ALL = "all sides", _("all sides")
+
+
 class OptionKind(TextChoices):
     """What a client decides when taking an option or leaving it."""
 

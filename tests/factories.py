@@ -337,6 +337,26 @@ class QuoteLineFactory(DjangoModelFactory):
     price = Decimal("600.00")
 
 
+def plants_line(*, quote: Any, bed: Any, **facts: Any) -> Any:
+    """A line of ten plants, two feet apart, in a bed of the quote."""
+    return QuoteLineFactory(
+        quote=quote,
+        bed=bed,
+        **{
+            "kind": "plants",
+            "plant": facts.pop("plant", None) or PlantFactory(),
+            "description": "Plants",
+            "count_rule": "typed",
+            "quantity": Decimal(10),
+            "unit": "plants",
+            "size_text": "#3",
+            "spacing_text": "2 ft",
+            "spacing_m": Decimal("0.6096"),
+            **facts,
+        },
+    )
+
+
 class JobFactory(DjangoModelFactory):
     """A single visit to book, at a fixed price."""
 

@@ -107,6 +107,8 @@ def register() -> None:
         "quote changed": "changed a quote",
         "quote line kept": "wrote a line of a quote",
         "quote line removed": "took a line off a quote",
+        "bed laid out": "laid out a bed of a quote",
+        "plan of a bed removed": "took the plan of a bed out of a quote",
         "quote offered": "offered a quote",
         "quote sent again": "sent a quote again",
         "quote revised": "revised a quote",

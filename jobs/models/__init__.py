@@ -3,12 +3,14 @@
 from jobs.models.bills import Bill, Payment, Receipt, ReceiptShare
 from jobs.models.contracts import Contract, Instalment
 from jobs.models.documents import Document, PrivateLink
+from jobs.models.plans import BedPlan, Overruled, TakeoffSetting
 from jobs.models.quotes import Agreement, Milestone, Quote, QuoteLine, QuoteOption
 from jobs.models.visits import HourEntry, Problem, Visit, VisitTask
 from jobs.models.work import Job, JobPlant
 
 __all__ = [
     "Agreement",
+    "BedPlan",
     "Bill",
     "Contract",
     "Document",
@@ -17,6 +19,7 @@ __all__ = [
     "Job",
     "JobPlant",
     "Milestone",
+    "Overruled",
     "Payment",
     "PrivateLink",
     "Problem",
@@ -25,6 +28,7 @@ __all__ = [
     "QuoteOption",
     "Receipt",
     "ReceiptShare",
+    "TakeoffSetting",
     "Visit",
     "VisitTask",
 ]

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.views import quote_offers, quotes
+from jobs.views import quote_offers, quotes, takeoff
 
 urlpatterns = [
     path("quotes/", quotes.quotes, name="quotes"),
@@ -22,6 +22,12 @@ urlpatterns = [
     ),
     path("quotes/<int:pk>/revise/", quotes.quote_revise, name="quote-revise"),
     path("quotes/<int:pk>/pdf/", quotes.quote_pdf, name="quote-pdf"),
+    path("quotes/<int:pk>/beds/<int:bed>/plan/", takeoff.quote_plan, name="quote-plan"),
+    path(
+        "quotes/<int:pk>/beds/<int:bed>/plan/remove/",
+        takeoff.quote_plan_remove,
+        name="quote-plan-remove",
+    ),
     path("quotes/<int:pk>/offer/", quote_offers.quote_offer, name="quote-offer"),
     path("quotes/<int:pk>/send/", quote_offers.quote_send, name="quote-send"),
     path(

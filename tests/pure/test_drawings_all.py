@@ -7,7 +7,14 @@ from xml.etree import ElementTree
 
 import pytest
 
-from jobs.drawings import Compared, Load, hours_against_capacity, quoted_against_actual
+from jobs import takeoff
+from jobs.drawings import (
+    Compared,
+    Load,
+    hours_against_capacity,
+    plan_svg,
+    quoted_against_actual,
+)
 from plants.drawings import (
     CUTS,
     HABITS,
@@ -145,6 +152,25 @@ def _weather(prefix: str) -> str:
     )
 
 
+def _plan(prefix: str, seen_from: takeoff.SeenFrom, spacing_m: float) -> str:
+    """Thirteen kinds, so that every sign is drawn and the first comes again."""
+    layout = takeoff.lay_out(
+        ((*((0.0, 0.0), (6.0, 0.0), (6.0, 3.0), (2.0, 3.0), (2.0, 7.0), (0.0, 7.0)),),),
+        [
+            takeoff.Kind(
+                key=str(number),
+                label=f"{NASTY} {number}",
+                spacing_m=spacing_m,
+                height_m=2 / (number + 1),
+                wanted=3,
+            )
+            for number in range(13)
+        ],
+        seen_from=seen_from,
+    )
+    return plan_svg(layout, seen_from=seen_from, north=30, prefix=prefix)
+
+
 PLANTINGS = (
     PlanPlanting(number=1, label=NASTY, quantity=3, spread_m=Decimal("1.5")),
     PlanPlanting(number=12, label="Catmint", quantity=40),
@@ -218,6 +244,15 @@ DRAWINGS: dict[str, Draw] = {
     "bed, long and empty": lambda prefix: bed_plan(
         Rectangle(length_m=Decimal(30), width_m=Decimal("0.5")), [], prefix=prefix
     ),
+    **{
+        f"planting plan from {side}, {spacing_m} m": (
+            lambda prefix, side=side, spacing_m=spacing_m: _plan(
+                prefix, side, spacing_m
+            )
+        )
+        for side in takeoff.SeenFrom
+        for spacing_m in (0.3, 1.1)
+    },
     "sun": lambda prefix: sun_chart(
         [
             SunMonth(

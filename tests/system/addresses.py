@@ -113,6 +113,7 @@ FILLINGS: dict[str, dict[str, str]] = {
     "link-contract-agree": {"name": "Dana Quill"},
     "link-quote-agree": {"name": "Dana Quill"},
     "planting-new": {"age_known": "known", "age_years": "6", "number": "77"},
+    "quote-plan": {"row_gap": "", "arrangement": "3"},
     "receipt-new": {
         "gross": "24",
         "shares-0-net": "6",

@@ -13,7 +13,7 @@ from firm.queries import firm_or_blank
 from jobs.actions.quotes.lines import local_day, settle, take_draft, tax_for
 from jobs.actions.quotes.refusals import NoSuchQuote, NothingToRevise
 from jobs.enums import OfferState
-from jobs.models import Quote, QuoteLine
+from jobs.models import BedPlan, Quote, QuoteLine
 from plants.models import Garden
 
 REVISED_FROM = (OfferState.OFFERED, OfferState.DECLINED, OfferState.LAPSED)
@@ -37,6 +37,18 @@ COPIED = (
     "is_taxed",
     "cost",
     "price",
+)
+COPIED_OF_PLANS = (
+    "bed_id",
+    "pattern",
+    "seen_from",
+    "edge_text",
+    "edge_m",
+    "row_gap_text",
+    "row_gap_m",
+    "arrangement",
+    "layout",
+    "laid_out_at",
 )
 
 
@@ -155,6 +167,10 @@ def revise(*, quote_id: int, by: Person, now: dt.datetime) -> Quote:
     QuoteLine.objects.bulk_create(
         QuoteLine(quote=new, **{name: getattr(line, name) for name in COPIED})
         for line in old.lines.order_by("position", "id")
+    )
+    BedPlan.objects.bulk_create(
+        BedPlan(quote=new, **{name: getattr(plan, name) for name in COPIED_OF_PLANS})
+        for plan in old.plans.order_by("id")
     )
     settle(quote=new, day=day)
     record(

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 from typing import Any
 
 from firm import clock
+from jobs.actions.takeoff import PlanDetails, lay_out_bed
 from tests import factories
 from tests.jobs.offer_samples import offered, ready
 from tests.system.access_rows import Permission, Row
@@ -20,6 +21,8 @@ ROWS: dict[str, Row] = {
     "quote-line-new": Row(WRITE, post=200, sample="quote kind"),
     "quote-line": Row(WRITE, post=200, sample="quote line"),
     "quote-line-remove": Row(WRITE, get=None, post=302, sample="quote line"),
+    "quote-plan": Row(WRITE, post=200, sample="quote plan"),
+    "quote-plan-remove": Row(WRITE, get=None, post=302, sample="quote plan"),
     "quote-revise": Row(WRITE, get=None, post=302, sample="offered quote"),
     "quote-pdf": Row(SEE, get=202, sample="offered quote"),
     "quote-offer": Row(WRITE, post=200, sample="quote"),
@@ -42,7 +45,19 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         last=now.date() + dt.timedelta(days=30),
     )
     assert out.link is not None
+    planned = factories.QuoteFactory(garden=base.garden, number="Q-2026-9071")
+    bed = factories.BedFactory(garden=base.garden, name="Bed to lay out")
+    factories.plants_line(quote=planned, bed=bed)
+    lay_out_bed(
+        quote_id=planned.pk,
+        version=planned.version,
+        bed_id=bed.pk,
+        details=PlanDetails(pattern="triangular", seen_from="front"),
+        by=factories.PersonFactory(),
+        now=now,
+    )
     return {
+        "quote plan": {"pk": planned.pk, "bed": bed.pk},
         "quote": {"pk": draft.pk},
         "quote kind": {"pk": draft.pk, "kind": "labour"},
         "quote line": {"pk": draft.pk, "line": line.pk},

@@ -1,4 +1,4 @@
-"""Drawings of the firm's work: hours against capacity, quoted against actual."""
+"""Hours against capacity, quoted against actual."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
