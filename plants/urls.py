@@ -110,6 +110,7 @@ urlpatterns = [
         "gardens/<int:pk>/plantings/new/", plantings.planting_new, name="planting-new"
     ),
     path("plantings/<int:pk>/", plantings.planting, name="planting"),
+    path("plantings/<int:pk>/water/", plantings.water, name="planting-water"),
     path(
         "plantings/<int:pk>/change/",
         plantings.planting_change,

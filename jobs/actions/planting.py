@@ -105,7 +105,9 @@ def finish_planting_job(
             raise NoSuchJob
         Job.objects.filter(pk=job_id).update(crew=crew)
     job.refresh_from_db()
-    rows = {row.pk: row for row in job.plants.select_related("plant", "bed")}
+    rows = {
+        row.pk: row for row in job.plants.select_related("plant", "bed", "quote_line")
+    }
     by_row = {each.job_plant_id: each for each in planted}
     if set(by_row) != set(rows):
         raise NoSuchJob
@@ -186,6 +188,7 @@ def _record(
             number=number,
             count=each.count,
             place=each.place[:200],
+            size_text=row.quote_line.size_text if row.quote_line else "",
             origin=Origin.PLANTED,
             planted_on=day,
             age_known=AgeKnown.KNOWN,

@@ -10,6 +10,7 @@ from firm.access import StaffRequest, needs
 from firm.context import MENU
 from firm.permissions import Permission
 from firm.queries import firm_or_blank
+from jobs.queries.dry import dry_page
 from jobs.queries.gardens import bed_page, garden_page
 
 
@@ -50,3 +51,15 @@ def bed(request: StaffRequest, pk: int) -> HttpResponse:
     if page is None:
         raise Http404
     return render(request, "jobs/bed.html", {"page": page, "bed": page.bed})
+
+
+@needs(Permission.PLAN_WORK)
+@require_safe
+def dry(request: StaffRequest) -> HttpResponse:
+    """The gardens whose young plantings want water now."""
+    today = clock.today(time_zone=firm_or_blank().time_zone)
+    return render(
+        request,
+        "jobs/gardens_dry.html",
+        {"page": dry_page(day=today), "today": today},
+    )

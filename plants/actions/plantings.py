@@ -39,6 +39,7 @@ class PlantingDetails:
     count: int
     bed: Bed | None = None
     place: str = ""
+    size_text: str = ""
     what_it_looks_like: str = ""
     age_known: str = AgeKnown.UNKNOWN
     age_years: int | None = None
@@ -271,6 +272,7 @@ def _columns(details: PlantingDetails, day: dt.date) -> dict[str, Any]:
         "bed": details.bed,
         "count": details.count,
         "place": details.place,
+        "size_text": details.size_text,
         "what_it_looks_like": details.what_it_looks_like,
         "age_known": details.age_known,
         "age_years": details.age_years,

@@ -24,6 +24,7 @@ from plants.drawings.sun import (
     sun_chart,
 )
 from plants.drawings.svg import Gettext
+from plants.drawings.water import WaterBar, water_weeks
 from plants.drawings.weather import (
     RiskCurve,
     RiskPart,
@@ -52,6 +53,7 @@ __all__ = [
     "SketchThing",
     "Span",
     "SunMonth",
+    "WaterBar",
     "WeatherMonths",
     "Window",
     "YearRow",
@@ -70,5 +72,6 @@ __all__ = [
     "planting_year",
     "span_words",
     "sun_chart",
+    "water_weeks",
     "weather_year",
 ]

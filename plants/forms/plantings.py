@@ -12,6 +12,7 @@ from firm.forms.files import PhotoField
 from plants.actions.plantings import OLDEST_YEARS, PlantingDetails
 from plants.enums import AgeKnown, BloomStage, PlantingState
 from plants.models import Bed, Garden, Plant, Planting
+from plants.soil import SoilError, read_size
 
 MOST_PLANTS = 1_000_000
 ASK_FROM_PLANTS = 5_000
@@ -71,6 +72,14 @@ class PlantingForm(forms.Form):
         max_value=OLDEST_YEARS,
         widget=forms.NumberInput(attrs={"data-unit": _("years")}),
     )
+    size_text = forms.CharField(
+        label=_("came as"),
+        required=False,
+        max_length=60,
+        help_text=_(
+            "such as #3, 2.4 gal, 2 in balled or bare root; its water hangs on it"
+        ),
+    )
     photo = PhotoField(required=False)
     notes = forms.CharField(
         label=_("notes"), required=False, widget=forms.Textarea(attrs={"rows": 3})
@@ -94,6 +103,16 @@ class PlantingForm(forms.Form):
         if planting is not None:
             self.fields["number"].required = True
             self.fields["number"].help_text = ""
+
+    def clean_size_text(self) -> str:
+        """How it was sold, refused where the words do not say it."""
+        said: str = " ".join(self.cleaned_data["size_text"].split())
+        if said:
+            try:
+                read_size(said)
+            except SoilError as error:
+                raise forms.ValidationError(str(error)) from error
+        return said
 
     def clean(self) -> dict[str, Any]:
         """What belongs together, told beside the field that lacks it."""
@@ -131,6 +150,7 @@ class PlantingForm(forms.Form):
             "count",
             "bed",
             "place",
+            "size_text",
             "number",
             "age_known",
             "age_years",
@@ -145,6 +165,7 @@ def planting_values(planting: Planting) -> dict[str, Any]:
         "what_it_looks_like",
         "count",
         "place",
+        "size_text",
         "number",
         "age_known",
         "age_years",

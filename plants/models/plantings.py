@@ -31,6 +31,8 @@ class Planting(models.Model):
     place = models.CharField(_("where"), max_length=200, blank=True)
     x_m = models.DecimalField(max_digits=14, decimal_places=9, null=True, blank=True)
     y_m = models.DecimalField(max_digits=14, decimal_places=9, null=True, blank=True)
+    # As it was sold: #3, 2 in balled, bare root.
+    size_text = models.CharField(_("came as"), max_length=60, blank=True)
     origin = models.CharField(max_length=10, choices=Origin, default=Origin.THERE)
     planted_on = models.DateField(_("planted on"), null=True, blank=True)
     age_known = models.CharField(

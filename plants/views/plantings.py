@@ -28,6 +28,7 @@ from plants.actions.plantings import (
 )
 from plants.forms.plantings import BloomForm, PlantingForm, StateForm, planting_values
 from plants.queries import gardens as places
+from plants.queries.water import water_page
 
 
 def _today() -> dt.date:
@@ -118,6 +119,17 @@ def planting_change(request: StaffRequest, pk: int) -> HttpResponse:
 def planting(request: StaffRequest, pk: int) -> HttpResponse:
     """One planting: its year, what may be done today, what was seen."""
     return _planting_page(request, pk)
+
+
+@needs(Permission.SEE_GARDENS)
+@require_safe
+def water(request: StaffRequest, pk: int) -> HttpResponse:
+    """The water of a planting, week by week through its first two seasons."""
+    today = _today()
+    page = water_page(pk=pk, day=today)
+    if page is None:
+        raise Http404
+    return render(request, "plants/planting_water.html", {"page": page, "today": today})
 
 
 @needs(Permission.EDIT_GARDENS)

@@ -24,6 +24,9 @@ from plants.water.soils import SoilWater
 
 BALL_DAYS = 84
 SPREAD_M_A_YEAR = 0.4572
+CROWN_M_A_YEAR = 0.3
+"""How much wider the leaves reach after a year; common practice, no source."""
+
 EASY_SHARE = 0.35
 """Young roots suffer early: the lower end of table 22 for shrubs and trees."""
 
@@ -38,7 +41,8 @@ WEEKS = 104
 class NewPlant:
     """A plant with its root ball and the soil around it.
 
-    FACTOR is its use of water against short grass; the leaves shade LEAVES_M2.
+    FACTOR is its use of water against short grass; on the day it is planted the leaves
+    shade LEAVES_M2, and they grow until they reach as wide as the roots.
     """
 
     kind: str
@@ -103,12 +107,13 @@ def two_seasons(
     rain = np.asarray(rain_mm, dtype=np.float64)
     days = min(len(et0) // 7 * 7, WEEKS * 7)
     et0, rain = et0[:days], rain[:days]
-    litres, ground = _room(plant, days)
+    litres, ground = room_on(plant, np.arange(1, days + 1, dtype=np.float64))
+    use = plant.factor * leaves_on(plant, np.arange(1, days + 1, dtype=np.float64))
     fell = np.where(rain < LIGHT_RAIN * et0, 0.0, rain) * ground
     beds = BedsWater(
         total_mm=np.stack([litres, litres], axis=1),
         share=np.full(2, EASY_SHARE),
-        coefficient=np.full(2, plant.factor * plant.leaves_m2),
+        coefficient=np.stack([use, use], axis=1),
     )
     balance = water_balance(
         beds,
@@ -119,7 +124,7 @@ def two_seasons(
         adjusts_share=False,
         ignores_light_rain=False,
     )
-    need = plant.factor * plant.leaves_m2 * et0
+    need = use * et0
     found = []
     for start in range(0, days, 7):
         week = slice(start, start + 7)
@@ -138,9 +143,11 @@ def two_seasons(
     return found
 
 
-def _room(plant: NewPlant, days: int) -> tuple[Real, Real]:
-    """What the roots can hold in litres, and the ground they catch rain on, by day."""
-    after = np.maximum(np.arange(1, days + 1) - BALL_DAYS, 0)
+def room_on(plant: NewPlant, after_days: Real) -> tuple[Real, Real]:
+    """What the roots can hold in litres, and the ground they catch rain on, so many
+    days after planting.
+    """
+    after = np.maximum(after_days - BALL_DAYS, 0)
     across = np.minimum(
         plant.ball_across_m + 2 * SPREAD_M_A_YEAR * after / 365,
         max(plant.roots_across_m, plant.ball_across_m),
@@ -150,3 +157,14 @@ def _room(plant: NewPlant, days: int) -> tuple[Real, Real]:
     depth = plant.ball_depth_m + deeper * grown
     ground = math.pi / 4 * across**2
     return plant.soil.available_mm_per_m * depth * ground, ground
+
+
+def leaves_on(plant: NewPlant, after_days: Real) -> Real:
+    """The ground in m² that the leaves shade so many days after planting."""
+    first = math.sqrt(4 * plant.leaves_m2 / math.pi)
+    across = np.minimum(
+        first + CROWN_M_A_YEAR * np.maximum(after_days, 0) / 365,
+        max(plant.roots_across_m, first),
+    )
+    out: Real = math.pi / 4 * across**2
+    return out

@@ -112,7 +112,15 @@ FILLINGS: dict[str, dict[str, str]] = {
     },
     "link-contract-agree": {"name": "Dana Quill"},
     "link-quote-agree": {"name": "Dana Quill"},
-    "planting-new": {"age_known": "known", "age_years": "6", "number": "77"},
+    **{
+        name: {
+            "age_known": "known",
+            "age_years": "6",
+            "number": "77",
+            "size_text": "#3",
+        }
+        for name in ("planting-new", "planting-change")
+    },
     "quote-plan": {"row_gap": "", "arrangement": "3"},
     "receipt-new": {
         "gross": "24",

@@ -3,13 +3,14 @@
 import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from firm.actions.clients import ClientDetails, ContactDetails, create_client
 from firm.units import parse_length
 from jobs.actions.demo.garden_list import GARDENS, BedOf, GardenOf, GrowsOf
 from jobs.actions.demo.place import CLIENTS, LATITUDE, LONGITUDE, REGION
 from jobs.actions.demo.story import Story
-from plants.actions.beds import BedDetails, Piece, ShadeDetails, add_bed
+from plants.actions.beds import BedDetails, Piece, add_bed
 from plants.actions.gardens import GardenDetails, give_instruction, open_garden
 from plants.actions.plantings import (
     PlantingDetails,
@@ -17,6 +18,7 @@ from plants.actions.plantings import (
     record_planting,
     set_planting_state,
 )
+from plants.actions.shades import PlacedShade, place_shade
 from plants.enums import AgeKnown, BedShape
 from plants.models import Garden
 
@@ -83,13 +85,24 @@ def _survey(story: Story, told: GardenOf, *, day: dt.date) -> None:
     )
     story.gardens[told.key] = garden
     for bed in told.beds:
-        story.beds[told.key, bed.name] = add_bed(
+        surveyed = add_bed(
             garden=garden,
             details=_details(bed),
-            shades=[_shade(words) for words in bed.shades],
+            shades=(),
             now=now,
             by=story.owner,
         )
+        for shade in bed.shades:
+            place_shade(
+                bed=surveyed,
+                version=surveyed.version,
+                details=_shade(shade),
+                row=None,
+                now=now,
+                by=story.owner,
+            )
+            surveyed.refresh_from_db()
+        story.beds[told.key, bed.name] = surveyed
     for grows in told.grows:
         _record(story, told.key, garden, grows, day=day)
     for words, forbids, name, who in told.insists:
@@ -152,9 +165,13 @@ def _details(bed: BedOf) -> BedDetails:
     )
 
 
-def _shade(words: tuple[str, str, str, str]) -> ShadeDetails:
-    kind, side, height, distance = words
-    return ShadeDetails(
+def _shade(words: tuple[str, str, str, str, str]) -> PlacedShade:
+    kind, side, height, distance, long = words
+    size: dict[str, Any] = {"length_text": long, "length_m": Measure(long).metres}
+    if kind == "tree":
+        size = {"spread_text": long, "spread_m": Measure(long).metres}
+    return PlacedShade(
+        **size,
         kind=kind.removeprefix("evergreen "),
         side=side,
         height_text=height,

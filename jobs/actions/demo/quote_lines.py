@@ -19,6 +19,18 @@ US = Display("us")
 SETTLES = Decimal(15)
 
 
+# As what each kind is sold in the demo.
+SIZES = {
+    "tree": "2 in balled",
+    "perennial": "#1",
+    "grass": "#1",
+    "sedge": "#1",
+    "fern": "#1",
+    "groundcover": "4 in pot",
+    "bulb": "4 in pot",
+}
+
+
 def _metres(text: str) -> Decimal:
     return parse_length(text, default_unit="in")
 
@@ -32,6 +44,7 @@ def plants(
     rule: CountRule = CountRule.TRIANGULAR,
     count: int | None = None,
     laid_out: bool = False,
+    size: str = "",
 ) -> list[LineDetails]:
     """Plants by the bed's area, by its rows or by a typed number."""
     counted = count_plants(
@@ -49,6 +62,7 @@ def plants(
             bed=bed,
             plant=plant,
             description=str(plant)[:250],
+            size_text=size or SIZES.get(plant.group.kind, "#3"),
             count_rule=counted.rule,
             spacing_text=spacing,
             spacing_m=_metres(spacing) if spacing else None,
@@ -65,6 +79,7 @@ def plants(
                 rule=str(counted.rule),
                 spacing=spacing,
                 is_laid_out=laid_out,
+                size=size or SIZES.get(plant.group.kind, "#3"),
                 count=str(count or ""),
                 unit_cost=cost,
                 unit_price="",

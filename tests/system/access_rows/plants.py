@@ -45,6 +45,7 @@ ROWS: dict[str, Row] = {
     "bed-fit-plant": Row(SEE, sample="bed and plant"),
     "planting-new": Row(EDIT, post=200, sample="garden"),
     "planting": Row(SEE, sample="planting"),
+    "planting-water": Row(SEE, sample="planting"),
     "planting-change": Row(EDIT, post=200, sample="planting"),
     "planting-state": Row(
         EDIT,

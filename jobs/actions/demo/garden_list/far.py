@@ -30,7 +30,7 @@ FAR = (
                 ph="5.5",
                 moisture="moist",
                 is_irrigated=True,
-                shades=(("tree", "W", "35 ft", "15 ft"),),
+                shades=(("tree", "W", "35 ft", "15 ft", "28 ft"),),
             ),
             BedOf(
                 name="Sunny end",
@@ -157,7 +157,7 @@ FAR = (
                 latest_sun=11,
                 ph="5.2",
                 moisture="moist",
-                shades=(("tree", "S", "45 ft", "12 ft"),),
+                shades=(("tree", "S", "45 ft", "12 ft", "36 ft"),),
             ),
         ),
         grows=(

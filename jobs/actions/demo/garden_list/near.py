@@ -31,7 +31,7 @@ NEAR = (
                 texture="clay loam",
                 ph="6.2",
                 moisture="moist",
-                shades=(("house", "NW", "24 ft", "6 ft"),),
+                shades=(("house", "NW", "24 ft", "6 ft", "44 ft"),),
             ),
             BedOf(
                 name="Bed B",
@@ -91,7 +91,7 @@ NEAR = (
                 ph="5.8",
                 moisture="moist",
                 is_irrigated=True,
-                shades=(("wall", "W", "9 ft", "2 ft"),),
+                shades=(("wall", "W", "9 ft", "2 ft", "40 ft"),),
             ),
         ),
         grows=(
@@ -146,8 +146,8 @@ NEAR = (
                 ph="5.4",
                 moisture="moist",
                 shades=(
-                    ("house", "S", "26 ft", "3 ft"),
-                    ("evergreen hedge", "E", "7 ft", "8 ft"),
+                    ("house", "S", "26 ft", "3 ft", "52 ft"),
+                    ("evergreen hedge", "E", "7 ft", "8 ft", "30 ft"),
                 ),
             ),
         ),

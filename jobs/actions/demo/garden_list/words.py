@@ -23,7 +23,8 @@ class BedOf:
     moisture: str = "average"
     is_irrigated: bool = False
     notes: str = ""
-    shades: tuple[tuple[str, str, str, str], ...] = ()
+    # What, on which side, how high, how far, and how long or, of a tree, how wide.
+    shades: tuple[tuple[str, str, str, str, str], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
