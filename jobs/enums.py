@@ -178,3 +178,41 @@ class LinkPurpose(TextChoices):
     QUOTE = "quote", _("quote to agree")
     CONTRACT = "contract", _("care contract to agree")
     CARE_GUIDE = "care guide", _("care guide")
+
+
+class ItemKind(TextChoices):
+    """What an item of a supplier's list is."""
+
+    PLANT = "plant", _("plant")
+    SOIL = "soil", _("soil or compost")
+    MULCH = "mulch", _("mulch")
+    FERTILISER = "fertiliser", _("fertiliser")
+    STAKES = "stakes", _("stakes and ties")
+    EDGING = "edging", _("edging")
+    OTHER = "other", _("something else")
+
+
+class SizeClass(TextChoices):
+    """How an item comes."""
+
+    CONTAINER = "container", _("in a container")
+    BALLED = "balled", _("balled")
+    BARE_ROOT = "bare root", _("bare root")
+    PLUG = "plug", _("plug or tray")
+    BAG = "bag", _("bag")
+    BULK = "bulk", _("bulk")
+    UNKNOWN = "unknown", _("not said")
+
+
+class PriceListState(TextChoices):
+    """Where an uploaded price list stands."""
+
+    COLUMNS = "columns", _("waits for its columns")
+    TO_READ = "to read", _("waits to be read")
+    READING = "reading", _("being read")
+    PREVIEW = "preview", _("read, not taken yet")
+    TO_TAKE = "to take", _("waits to be taken")
+    TAKING = "taking", _("being taken")
+    TAKEN = "taken", _("taken")
+    DROPPED = "dropped", _("dropped")
+    FAILED = "failed", _("could not be read")

@@ -82,6 +82,7 @@ FIRM_FIELDS = (
     "full_sun_h",
     "part_sun_h",
     "afternoon_sun_h",
+    "price_age_days",
     "quote_valid_days",
     "payment_days",
     "round_sent_at",

@@ -101,6 +101,7 @@ class FirmForm(forms.ModelForm):
                 "margin_percent",
                 "tax_rounding",
                 "tax_on_labour",
+                "price_age_days",
                 "quote_valid_days",
                 "payment_days",
             ),
@@ -133,6 +134,7 @@ class FirmForm(forms.ModelForm):
             "margin_percent",
             "tax_rounding",
             "tax_on_labour",
+            "price_age_days",
             "quote_valid_days",
             "payment_days",
             "count_rounding",
@@ -154,6 +156,10 @@ class FirmForm(forms.ModelForm):
         help_texts = {
             **HourForm.Meta.help_texts,
             "margin_percent": _("of the price"),
+            "price_age_days": _(
+                "an older one is looked at before a quote goes out; 60 is common "
+                "practice, no source"
+            ),
             "settling_percent": _("of the volume"),
             "full_sun_h": _(
                 "of direct sun a day in the growing season; 6 is the common reading"
@@ -173,6 +179,7 @@ class FirmForm(forms.ModelForm):
             "full_sun_h": with_unit(_("hours")),
             "part_sun_h": with_unit(_("hours")),
             "afternoon_sun_h": with_unit(_("hours")),
+            "price_age_days": with_unit(_("days")),
             "quote_valid_days": with_unit(_("days")),
             "payment_days": with_unit(_("days")),
             "latitude": with_unit("°"),

@@ -80,6 +80,10 @@ class Firm(models.Model):
         decimal_places=1,
         default=2,
     )
+    # An older price of a supplier is looked at before a quote goes out.
+    price_age_days = models.PositiveSmallIntegerField(
+        _("a supplier's price holds for"), default=60
+    )
     quote_valid_days = models.PositiveSmallIntegerField(
         _("days an offer stands"), default=30
     )

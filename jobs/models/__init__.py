@@ -5,6 +5,13 @@ from jobs.models.contracts import Contract, Instalment
 from jobs.models.documents import Document, PrivateLink
 from jobs.models.plans import BedPlan, Overruled, TakeoffSetting
 from jobs.models.quotes import Agreement, Milestone, Quote, QuoteLine, QuoteOption
+from jobs.models.suppliers import (
+    ItemPrice,
+    PriceList,
+    Supplier,
+    SupplierItem,
+    SupplierName,
+)
 from jobs.models.visits import HourEntry, Problem, Visit, VisitTask
 from jobs.models.work import Job, JobPlant
 
@@ -16,11 +23,13 @@ __all__ = [
     "Document",
     "HourEntry",
     "Instalment",
+    "ItemPrice",
     "Job",
     "JobPlant",
     "Milestone",
     "Overruled",
     "Payment",
+    "PriceList",
     "PrivateLink",
     "Problem",
     "Quote",
@@ -28,6 +37,9 @@ __all__ = [
     "QuoteOption",
     "Receipt",
     "ReceiptShare",
+    "Supplier",
+    "SupplierItem",
+    "SupplierName",
     "TakeoffSetting",
     "Visit",
     "VisitTask",

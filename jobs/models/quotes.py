@@ -290,12 +290,36 @@ class QuoteLine(models.Model):
     overhead = models.DecimalField(default=0, **MONEY)
     reserve = models.DecimalField(default=0, **MONEY)
     price = models.DecimalField(**MONEY)
+    # Whose price the cost is, and the day it was printed; null: typed.
+    supplier_item = models.ForeignKey(
+        "jobs.SupplierItem",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="quote_lines",
+    )
+    priced_on = models.DateField(null=True, blank=True)
+    # An old or missing price that somebody looked at and lets stand.
+    price_looked_at = models.DateTimeField(null=True, blank=True)
+    price_looked_by = models.ForeignKey(
+        Person, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    price_look_note = models.CharField(_("note"), max_length=200, blank=True)
 
     class Meta:
         constraints = [
             models.UniqueConstraint(
                 fields=["quote", "position"],
                 name="one_line_per_quote_and_position",
+            ),
+            models.CheckConstraint(
+                condition=Q(price_looked_at__isnull=True, price_looked_by__isnull=True)
+                | Q(price_looked_at__isnull=False, price_looked_by__isnull=False),
+                name="price_looked_at_by_somebody",
+            ),
+            models.CheckConstraint(
+                condition=Q(supplier_item__isnull=True) | Q(priced_on__isnull=False),
+                name="suppliers_price_has_its_day",
             ),
             models.CheckConstraint(
                 condition=Q(quantity__gt=0), name="quote_line_quantity_over_0"
