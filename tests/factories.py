@@ -328,6 +328,9 @@ class QuoteLineFactory(DjangoModelFactory):
     quote = factory.SubFactory(QuoteFactory)
     position = factory.Sequence(lambda n: n + 1)
     kind = "labour"
+    hours = factory.LazyAttribute(
+        lambda row: row.quantity if row.kind == "labour" else Decimal(0)
+    )
     description = "Planting"
     quantity = Decimal("10.000")
     unit = "h"

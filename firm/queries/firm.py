@@ -1,10 +1,8 @@
-"""The firm's settings row, its tax, its crews and who is in them."""
+"""The firm's settings row, its crews and who is in them."""
 
 import datetime as dt
-from decimal import Decimal
 
-from firm.enums import TaxCategory
-from firm.models import Crew, CrewMember, Firm, Person, TaxRate
+from firm.models import Crew, CrewMember, Firm, Person
 
 
 def the_firm() -> Firm | None:
@@ -15,18 +13,6 @@ def the_firm() -> Firm | None:
 def firm_or_blank() -> Firm:
     """The firm's settings row, or an unsaved one with the defaults."""
     return the_firm() or Firm(pk=1, name="")
-
-
-def tax_on(*, day: dt.date) -> tuple[str, Decimal]:
-    """Name and percent of the tax that is valid on DAY; ("", 0) without one."""
-    rate = (
-        TaxRate.objects.filter(
-            region__isnull=True, category=TaxCategory.STANDARD, valid_from__lte=day
-        )
-        .order_by("-valid_from", "-id")
-        .first()
-    )
-    return (rate.name, rate.percent) if rate else ("", Decimal(0))
 
 
 def crews_on(*, day: dt.date) -> list[Crew]:

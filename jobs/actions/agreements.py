@@ -14,6 +14,7 @@ from firm.actions.record import record
 from firm.models import Person
 from jobs.actions.links import take_link
 from jobs.actions.offering import Offering, Row, tell_owner
+from jobs.actions.quotes.agreed import settle_agreement
 from jobs.actions.quotes.offers import QUOTES
 from jobs.actions.quotes.refusals import QuoteRefused
 from jobs.actions.work import open_planting_job
@@ -247,6 +248,9 @@ def _agree(yes: Yes) -> Agreement:
     quote, agreement = take_yes(
         QUOTES, yes=yes, becomes=OfferState.AGREED, already=AlreadyAgreed
     )
-    open_planting_job(quote=quote, now=yes.now, by=yes.by)
+    settle_agreement(quote=quote, agreement=agreement)
+    # What was found while a job runs is agreed to as a part of that job.
+    if quote.addition_to_id is None:
+        open_planting_job(quote=quote, now=yes.now, by=yes.by)
     tell_of_yes(QUOTES, offer=quote, agreement=agreement, yes=yes)
     return agreement

@@ -13,12 +13,13 @@ from firm.actions.messages import queue
 from firm.actions.record import next_number, record
 from firm.models import Message, Person
 from firm.money import NOTHING, Taxed, tax_on, to_cents
-from firm.queries import firm_or_blank
-from firm.queries import tax_on as rate_on
+from firm.queries import NoTaxRate, firm_or_blank
 from jobs.actions.documents import issue
+from jobs.actions.quotes.lines import tax_for
 from jobs.enums import BillKind, BillState, DocumentKind, HourKind, JobState
 from jobs.models import Bill, Contract, HourEntry, Instalment, Job, Payment
 from jobs.queries.letterhead import letterhead
+from jobs.queries.quote_prices import agreed_to
 from plants.models import Garden
 
 
@@ -133,13 +134,17 @@ def _whole_price(job: Job, day: dt.date) -> tuple[Taxed, str, Decimal, str]:
     """The price of JOB with its tax, the name and rate of the tax, and the words."""
     if job.quote is not None:
         quote = job.quote
-        whole = Taxed(net=quote.net, tax=quote.tax, gross=quote.gross)
+        whole = agreed_to(quote).amount
         words = _("%(title)s, as agreed in quote %(number)s") % {
             "title": job.title,
             "number": str(quote),
         }
         return whole, quote.tax_name, quote.tax_percent, words
-    name, percent = rate_on(day=day)
+    try:
+        tax = tax_for(garden=job.garden, day=day)
+    except NoTaxRate as gap:
+        raise NothingToBill(str(gap)) from gap
+    name, percent = tax.name, tax.percent
     if job.price is not None:
         net, words = job.price, job.title
     else:

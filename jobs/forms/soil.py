@@ -14,7 +14,8 @@ from firm.money import CURRENCY_SIGNS
 from firm.units import Display, convert
 from jobs import takeoff
 from jobs.forms.books import AmountField
-from jobs.queries.quotes import money_places, plants_called
+from jobs.queries.quote_prices import money_places
+from jobs.queries.quotes import plants_called
 from jobs.queries.soil import (
     Mix,
     PhAnswer,

@@ -280,6 +280,10 @@ class QuoteLine(models.Model):
         choices=TaxCategory,
         default=TaxCategory.STANDARD,
     )
+    # Chosen by hand; else what the garden's place does with such a line.
+    tax_is_typed = models.BooleanField(default=False)
+    # The tax that is charged on it; without a name none is.
+    tax_name = models.CharField(max_length=60, blank=True)
     tax_percent = models.DecimalField(max_digits=6, decimal_places=3, default=0)
     # Hours of labour in it, which carry overhead by the hour.
     hours = models.DecimalField(

@@ -9,10 +9,12 @@ from django.utils import translation
 from django.utils.translation import gettext as _
 
 from firm.models import Client, Contact
-from firm.queries import firm_or_blank
+from firm.models.tax import CHARGED
+from firm.queries import firm_or_blank, is_exempt
 from jobs.enums import LineKind
 from jobs.models import Quote, QuoteLine
 from jobs.queries.letterhead import letterhead
+from jobs.queries.quote_prices import groups_kept
 from jobs.queries.quotes import display
 from plants.fit import AT_RISK
 from plants.models import Plant
@@ -46,7 +48,7 @@ def quote_paper(*, quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
             "valid_until": quote.valid_until,
             "plants": plants_printed(lines),
             "groups": groups_printed(lines),
-            "totals": totals_printed(quote, lines, client),
+            "totals": totals_printed(quote, lines, client, day),
             "included": included_words(lines),
             "cautions": caution_words(lines),
             "can_be_poisonous": any(line.plant_id for line in lines),
@@ -91,18 +93,28 @@ def groups_printed(lines: Sequence[QuoteLine]) -> list[dict[str, Any]]:
 
 
 def totals_printed(
-    quote: Quote, lines: Sequence[QuoteLine], client: Client
+    quote: Quote, lines: Sequence[QuoteLine], client: Client, day: dt.date
 ) -> dict[str, Any]:
     """The foot: before tax, the tax and on how much, all together."""
-    taxable = sum((line.price for line in lines if line.is_taxed), Decimal(0))
+    groups = groups_kept(quote.taxes)
+    taxable = sum(
+        (group.net for group in groups if group.category in CHARGED), Decimal(0)
+    )
     return {
+        "lines": sum((line.price for line in lines), Decimal(0)),
+        "discount": quote.discount,
+        "discount_words": quote.discount_words,
+        "top_up": quote.top_up,
+        "taxes": quote.taxes,
         "net": quote.net,
         "taxable": taxable,
         "tax_name": quote.tax_name,
         "tax_percent": quote.tax_percent,
         "tax": quote.tax,
         "gross": quote.gross,
-        "exempt_certificate": client.tax_exempt_certificate,
+        "exempt_certificate": client.tax_exempt_certificate
+        if is_exempt(client=client, day=day)
+        else "",
     }
 
 

@@ -9,14 +9,14 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from firm.models import Contact, Person
-from firm.money import places_of
 from firm.queries import firm_or_blank
 from firm.units import Display
 from jobs import takeoff
 from jobs.enums import LineKind, LinkPurpose, OfferState
 from jobs.models import Agreement, Document, Job, PrivateLink, Quote, QuoteLine
-from jobs.pricing import Line, Totals, total_quote
+from jobs.pricing import Totals
 from jobs.queries.quantities import area_of
+from jobs.queries.quote_prices import priced_quote
 from plants import fit
 from plants.models import Bed, Garden, Plant, Planting
 from plants.queries.care import IN_THE_GROUND
@@ -29,11 +29,6 @@ OPEN_STATES = (OfferState.DRAFTING, OfferState.OFFERED)
 def display() -> Display:
     """How the firm sees measures."""
     return Display(firm_or_blank().units)
-
-
-def money_places() -> int:
-    """The decimals that amounts are rounded to; the columns keep two."""
-    return min(2, places_of(firm_or_blank().currency))
 
 
 # --- finding -----------------------------------------------------------------------
@@ -49,7 +44,9 @@ def garden_to_quote(*, garden_id: int) -> Garden | None:
 def quote_by_id(*, quote_id: int) -> Quote | None:
     """The quote with its garden and client."""
     return (
-        Quote.objects.select_related("garden__client", "garden__station")
+        Quote.objects.select_related(
+            "garden__client", "garden__station", "garden__tax_region"
+        )
         .filter(pk=quote_id)
         .first()
     )
@@ -240,18 +237,9 @@ def quote_page(*, quote_id: int) -> QuotePage | None:
     quote = quote_by_id(quote_id=quote_id)
     if quote is None:
         return None
-    rows = list(
-        quote.lines.select_related("bed", "plant__group").order_by("position", "id")
-    )
-    totals = total_quote(
-        [
-            Line(kind=row.kind, cost=row.cost, price=row.price, taxable=row.is_taxed)
-            for row in rows
-        ],
-        tax_percent=quote.tax_percent,
-        tax_rounding=quote.tax_rounding,
-        places=money_places(),
-    )
+    priced = priced_quote(quote)
+    rows = list(priced.rows)
+    totals = priced.totals_with()
     beds = beds_of(quote.garden)
     shown = _by_bed(rows, beds, display())
     document = Document.objects.filter(quote=quote).first()

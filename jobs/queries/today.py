@@ -21,6 +21,7 @@ from jobs.models import (
     VisitTask,
 )
 from jobs.queries.loading import stop_of, weighed
+from jobs.queries.quote_prices import COUNTED
 from jobs.queries.work.crew_words import LOCATE_KEY, plant_key
 from jobs.rounds import LoadItem, in_order, load_list
 from jobs.takeoff.weights import Truckload
@@ -134,7 +135,7 @@ def _on_the_round() -> QuerySet[Visit]:
             Prefetch(
                 "job__quote__lines",
                 QuoteLine.objects.filter(
-                    kind__in=[LineKind.SOIL, LineKind.MULCH]
+                    COUNTED, kind__in=[LineKind.SOIL, LineKind.MULCH]
                 ).order_by("position"),
             ),
         )

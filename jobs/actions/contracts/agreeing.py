@@ -29,7 +29,7 @@ from jobs.queries.contracts import (
     tasks_by_key,
     visits_in,
 )
-from jobs.queries.quotes import money_places
+from jobs.queries.quote_prices import money_places
 from plants.models import Garden
 
 ONE_DAY = dt.timedelta(days=1)

@@ -11,17 +11,20 @@ from django.db import transaction
 from django.db.models import F
 
 from firm.actions.record import SomebodyElseChangedIt, next_number, record
-from firm.models import Person
+from firm.enums import TaxCategory
+from firm.models import Firm, Person
+from firm.models.tax import CHARGED
 from firm.money import margin_of, round_half_up, tax_on, to_cents
-from firm.queries import firm_or_blank
+from firm.queries import NoTaxRate, Tax, category_for, firm_or_blank
 from jobs.actions.contracts.refusals import (
     ContractNotDrafting,
     NoSuchContract,
+    NoTaxThatDay,
     PlanHasFaults,
     PriceTooLarge,
 )
 from jobs.actions.quotes.lines import LARGEST, local_day, tax_for
-from jobs.enums import ContractState
+from jobs.enums import ContractState, LineKind
 from jobs.models import Contract
 from jobs.queries.contracts import (
     Plan,
@@ -30,7 +33,7 @@ from jobs.queries.contracts import (
     last_day_of_year,
     plan_hours,
 )
-from jobs.queries.quotes import money_places
+from jobs.queries.quote_prices import money_places
 from plants.models import Garden
 
 LOWEST_MARGIN = Decimal("-999.99")
@@ -91,6 +94,20 @@ def keep_plan(*, contract: Contract, plan: Plan, day: dt.date) -> Contract:
     return settle(contract=contract, day=day)
 
 
+def _tax_of(contract: Contract, *, day: dt.date, firm: Firm) -> Tax:
+    """The tax that the garden's place puts on labour; the standard one if none."""
+    if not contract.is_taxed:
+        return Tax()
+    garden = contract.garden
+    category = category_for(kind=LineKind.LABOUR, region=garden.tax_region, firm=firm)
+    if category not in CHARGED:
+        category = TaxCategory.STANDARD
+    try:
+        return tax_for(garden=garden, day=day, category=category)
+    except NoTaxRate as gap:
+        raise NoTaxThatDay(str(gap)) from gap
+
+
 def settle(*, contract: Contract, day: dt.date) -> Contract:
     """The draft's hours, cost, price and the tax of DAY, all stored."""
     firm = firm_or_blank()
@@ -101,12 +118,10 @@ def settle(*, contract: Contract, day: dt.date) -> Contract:
     contract.cost = to_cents(contract.hours * firm.hour_cost, places=places)
     if not contract.price_is_typed:
         contract.net = to_cents(contract.hours * firm.hour_price, places=places)
-    name, percent = tax_for(client=contract.garden.client, day=day)
-    if not contract.is_taxed:
-        name, percent = "", Decimal(0)
-    contract.tax_name, contract.tax_percent = name, percent
+    tax = _tax_of(contract, day=day, firm=firm)
+    contract.tax_name, contract.tax_percent = tax.name, tax.percent
     contract.tax_rounding = firm.tax_rounding
-    whole = tax_on(net=contract.net, percent=percent, places=places)
+    whole = tax_on(net=contract.net, percent=tax.percent, places=places)
     if max(whole.gross, contract.cost) >= LARGEST:
         raise PriceTooLarge
     contract.tax, contract.gross = whole.tax, whole.gross

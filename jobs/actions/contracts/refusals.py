@@ -36,6 +36,10 @@ class ContractNotOffered(ContractRefused):
         )
 
 
+class NoTaxThatDay(ContractRefused):
+    """No rate of tax is kept for the day; says which."""
+
+
 class NothingPlanned(ContractRefused):
     """A contract without a visit cannot be offered."""
 

@@ -1,5 +1,6 @@
 """Quotes: drafting, pricing, offering and what becomes of an offer."""
 
+from jobs.actions.quotes.agreed import settle_agreement
 from jobs.actions.quotes.drafts import (
     QuoteDetails,
     change_quote,
@@ -19,7 +20,10 @@ from jobs.actions.quotes.offers import (
 )
 from jobs.actions.quotes.refusals import (
     AmountTooLarge,
+    DiscountTooLarge,
     LastDayPast,
+    NoPriceComes,
+    NoSuchChoice,
     NoSuchQuote,
     NotDrafting,
     NothingToOffer,
@@ -27,13 +31,17 @@ from jobs.actions.quotes.refusals import (
     NotOffered,
     OlderRevisionAgreed,
     QuoteRefused,
+    TaxRateMissing,
     TooManyLines,
 )
 
 __all__ = [
     "AmountTooLarge",
+    "DiscountTooLarge",
     "LastDayPast",
     "LineDetails",
+    "NoPriceComes",
+    "NoSuchChoice",
     "NoSuchQuote",
     "NotDrafting",
     "NotOffered",
@@ -43,6 +51,7 @@ __all__ = [
     "OlderRevisionAgreed",
     "QuoteDetails",
     "QuoteRefused",
+    "TaxRateMissing",
     "TooManyLines",
     "change_quote",
     "create_quote",
@@ -54,6 +63,7 @@ __all__ = [
     "remove_lines",
     "revise",
     "send_again",
+    "settle_agreement",
     "withdraw_offer",
     "withdraw_quote_link",
 ]

@@ -4,52 +4,85 @@ import datetime as dt
 import uuid
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from django.db import transaction
 
 from firm.actions.record import next_number, record
 from firm.models import Person
 from firm.queries import firm_or_blank
-from jobs.actions.quotes.lines import local_day, settle, take_draft, tax_for
+from jobs.actions.quotes.lines import local_day, settle, take_draft
 from jobs.actions.quotes.refusals import NoSuchQuote, NothingToRevise
 from jobs.enums import OfferState
-from jobs.models import BedPlan, Quote, QuoteLine
+from jobs.models import BedPlan, Milestone, Quote, QuoteLine, QuoteOption
 from plants.models import Garden
 
 REVISED_FROM = (OfferState.OFFERED, OfferState.DECLINED, OfferState.LAPSED)
-COPIED = (
-    "position",
-    "kind",
-    "bed_id",
-    "plant_id",
-    "description",
-    "count_rule",
-    "spacing_text",
-    "spacing_m",
-    "quantity",
-    "unit",
-    "computed_quantity",
-    "formula",
-    "typed",
-    "unit_cost",
-    "unit_price",
-    "price_is_typed",
-    "is_taxed",
-    "cost",
-    "price",
+# Of the firm's settings; a quote keeps its own copy.
+PRICED_AS = (
+    "overhead_way",
+    "overhead_per_hour",
+    "overhead_materials_percent",
+    "overhead_labour_percent",
+    "contingency_percent",
+    "warranty_percent",
+    "minimum_job",
+    "deposit_percent",
 )
-COPIED_OF_PLANS = (
-    "bed_id",
-    "pattern",
-    "seen_from",
-    "edge_text",
-    "edge_m",
-    "row_gap_text",
-    "row_gap_m",
-    "arrangement",
-    "layout",
-    "laid_out_at",
+# Of a quote; what is worked out is worked out again.
+REVISED = (
+    *PRICED_AS,
+    "garden_id",
+    "number",
+    "title",
+    "words",
+    "terms",
+    "margin_percent",
+    "discount_percent",
+    "discount_amount",
+    "discount_words",
+    "addition_to_id",
 )
+# Columns of a line, option, payment or plan that are its own and not copied.
+OWN = {"id", "quote", "option", "instead_of", "is_taken"}
+
+
+def copied(row: QuoteLine | QuoteOption | Milestone | BedPlan) -> dict[str, Any]:
+    """The columns of ROW that its copy in another quote has, too."""
+    return {
+        column.attname: getattr(row, column.attname)
+        for column in row._meta.concrete_fields
+        if column.name not in OWN
+    }
+
+
+def copy_parts(*, old: Quote, new: Quote) -> None:
+    """The lines, options, payments and planting plans of OLD, copied into NEW."""
+    rows = list(old.lines.order_by("position", "id"))
+    lines = {row.pk: QuoteLine(quote=new, **copied(row)) for row in rows}
+    QuoteLine.objects.bulk_create(lines.values())
+    options = {}
+    for option in old.options.order_by("position", "id"):
+        options[option.pk] = QuoteOption.objects.create(
+            quote=new,
+            instead_of=lines[option.instead_of_id] if option.instead_of_id else None,
+            **copied(option),
+        )
+    # An option may name a line and a line an option, so these come last.
+    optional = []
+    for row in rows:
+        if row.option_id:
+            lines[row.pk].option = options[row.option_id]
+            optional.append(lines[row.pk])
+    QuoteLine.objects.bulk_update(optional, ["option"])
+    Milestone.objects.bulk_create(
+        Milestone(quote=new, **copied(part))
+        for part in old.milestones.order_by("position", "id")
+    )
+    BedPlan.objects.bulk_create(
+        BedPlan(quote=new, **copied(plan))
+        for plan in BedPlan.objects.filter(quote=old).order_by("id")
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,12 +106,15 @@ def create_quote(
     now: dt.datetime,
 ) -> Quote:
     """The new draft with its number; the one that was begun with KEY before."""
-    garden = Garden.objects.select_related("client").filter(pk=garden_id).first()
+    garden = (
+        Garden.objects.select_related("client", "tax_region")
+        .filter(pk=garden_id)
+        .first()
+    )
     if garden is None:
         raise NoSuchQuote
     firm = firm_or_blank()
     day = local_day(now, firm)
-    tax_name, tax_percent = tax_for(client=garden.client, day=day)
     # The counter's row is locked first, so a form sent twice is met one by one.
     number = next_number(kind="quote", prefix="Q", year=day.year)
     before = Quote.objects.filter(key=key).first()
@@ -89,11 +125,10 @@ def create_quote(
         garden=garden,
         number=number,
         key=key,
-        tax_name=tax_name,
-        tax_percent=tax_percent,
-        tax_rounding=firm.tax_rounding,
+        **{name: getattr(firm, name) for name in PRICED_AS},
         **vars(details),
     )
+    settle(quote=quote, day=day)
     record(
         action="quote begun",
         subject=quote,
@@ -138,7 +173,7 @@ def revise(*, quote_id: int, by: Person, now: dt.datetime) -> Quote:
     # The row is locked, so that two people who ask at once get one revision.
     old = (
         Quote.objects.select_for_update(of=("self",))
-        .select_related("garden__client")
+        .select_related("garden__client", "garden__tax_region")
         .filter(pk=quote_id)
         .first()
     )
@@ -155,23 +190,11 @@ def revise(*, quote_id: int, by: Person, now: dt.datetime) -> Quote:
     day = local_day(now, firm)
     stands = old.valid_until is not None and old.valid_until >= day
     new = Quote.objects.create(
-        garden=old.garden,
-        number=old.number,
         revision=old.revision + 1,
-        title=old.title,
-        words=old.words,
-        terms=old.terms,
-        margin_percent=old.margin_percent,
         valid_until=old.valid_until if stands else None,
+        **{name: getattr(old, name) for name in REVISED},
     )
-    QuoteLine.objects.bulk_create(
-        QuoteLine(quote=new, **{name: getattr(line, name) for name in COPIED})
-        for line in old.lines.order_by("position", "id")
-    )
-    BedPlan.objects.bulk_create(
-        BedPlan(quote=new, **{name: getattr(plan, name) for name in COPIED_OF_PLANS})
-        for plan in old.plans.order_by("id")
-    )
+    copy_parts(old=old, new=new)
     settle(quote=new, day=day)
     record(
         action="quote revised",

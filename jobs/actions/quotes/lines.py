@@ -11,30 +11,74 @@ from django.db import transaction
 from django.db.models import F, Max
 
 from firm.actions.record import SomebodyElseChangedIt, record
-from firm.models import Client, Firm, Person
-from firm.money import price_at_margin
-from firm.queries import firm_or_blank, tax_on
+from firm.enums import TaxCategory
+from firm.models import Firm, Person, TaxRegion
+from firm.models.tax import CHARGED
+from firm.queries import (
+    NoTaxRate,
+    Tax,
+    category_for,
+    firm_or_blank,
+    is_exempt,
+    tax_rate_on,
+)
 from jobs.actions.quotes.refusals import (
     AmountTooLarge,
+    NoPriceComes,
     NoSuchQuote,
     NotDrafting,
+    TaxRateMissing,
     TooManyLines,
 )
-from jobs.enums import OfferState
+from jobs.enums import LineKind, OfferState
 from jobs.models import Quote, QuoteLine
-from jobs.pricing import Line, Totals, price_line, total_quote
-from jobs.queries.quotes import money_places
-from plants.models import Bed, Plant
+from jobs.pricing import Figures, PricingError, Totals, Way, price_line, total_quote
+from jobs.queries.quote_prices import (
+    choice_of,
+    money_places,
+    priced,
+    pricing_of,
+    way_of,
+)
+from plants.models import Bed, Garden, Plant
 
 # The columns keep ten digits before the point; sums of lines must stay in them, too.
 LARGEST = Decimal(1_000_000_000)
 MOST_LINES = 400
-PRICED = ("unit_price", "cost", "price")
+WORKED_OUT = (
+    "unit_price",
+    "cost",
+    "overhead",
+    "reserve",
+    "price",
+    "is_taxed",
+    "tax_category",
+    "tax_name",
+    "tax_percent",
+)
+TOTALS = (
+    "tax_name",
+    "tax_percent",
+    "tax_rounding",
+    "cost",
+    "overhead",
+    "reserve",
+    "discount",
+    "top_up",
+    "taxes",
+    "net",
+    "tax",
+    "gross",
+)
 
 
 @dataclass(frozen=True, kw_only=True)
 class LineDetails:
-    """One line as it was typed and worked out; no unit price: the quote's margin."""
+    """One line as it was typed and worked out.
+
+    No unit price: the quote's margin. No category and no tick: what the garden's place
+    does with such a line. No hours: those of a line of labour are its quantity.
+    """
 
     kind: str
     description: str
@@ -42,7 +86,9 @@ class LineDetails:
     unit: str
     unit_cost: Decimal
     unit_price: Decimal | None = None
-    is_taxed: bool = True
+    tax_category: str = ""
+    is_taxed: bool | None = None
+    hours: Decimal | None = None
     bed: Bed | None = None
     plant: Plant | None = None
     count_rule: str = ""
@@ -58,6 +104,15 @@ class LineDetails:
         values = dict(vars(self))
         values["price_is_typed"] = self.unit_price is not None
         values["unit_price"] = self.unit_price or Decimal(0)
+        del values["is_taxed"]
+        category = self.tax_category
+        if not category and self.is_taxed is not None:
+            category = TaxCategory.STANDARD if self.is_taxed else TaxCategory.NOT_TAXED
+        values["tax_is_typed"] = bool(category)
+        values["tax_category"] = category or TaxCategory.STANDARD
+        if self.hours is None:
+            is_labour = self.kind == LineKind.LABOUR
+            values["hours"] = self.quantity if is_labour else Decimal(0)
         return values
 
 
@@ -71,7 +126,11 @@ def take_draft(*, quote_id: int, version: int) -> Quote:
     taken = Quote.objects.filter(
         pk=quote_id, version=version, state=OfferState.DRAFTING
     ).update(version=F("version") + 1)
-    quote = Quote.objects.select_related("garden__client").filter(pk=quote_id).first()
+    quote = (
+        Quote.objects.select_related("garden__client", "garden__tax_region")
+        .filter(pk=quote_id)
+        .first()
+    )
     if quote is None:
         raise NoSuchQuote
     if taken != 1:
@@ -83,71 +142,122 @@ def take_draft(*, quote_id: int, version: int) -> Quote:
     return quote
 
 
-def tax_for(*, client: Client, day: dt.date) -> tuple[str, Decimal]:
-    """Name and percent of the tax that CLIENT pays on DAY."""
-    if client.tax_exempt_certificate:
-        return "", Decimal(0)
-    return tax_on(day=day)
+def tax_for(
+    *, garden: Garden, day: dt.date, category: TaxCategory = TaxCategory.STANDARD
+) -> Tax:
+    """The tax on CATEGORY that the garden's client pays on DAY; NoTaxRate in a gap."""
+    if is_exempt(client=garden.client, day=day):
+        return Tax()
+    return tax_rate_on(day=day, region=garden.tax_region, category=category)
 
 
-def price_row(row: QuoteLine, *, quote: Quote, places: int) -> Line:
-    """The line of ROW priced from its cost at the quote's margin or as typed."""
+class TaxesOfDay:
+    """The tax of each line of one quote on one day; a rate is looked up once."""
+
+    def __init__(self, *, quote: Quote, day: dt.date, firm: Firm) -> None:
+        self.garden, self.day, self.firm = quote.garden, day, firm
+        self.region: TaxRegion | None = quote.garden.tax_region
+        self.found: dict[str, Tax] = {}
+
+    def of(self, category: str) -> Tax:
+        """The tax on what is of CATEGORY."""
+        if category not in self.found:
+            try:
+                self.found[category] = tax_for(
+                    garden=self.garden, day=self.day, category=TaxCategory(category)
+                )
+            except NoTaxRate as gap:
+                raise TaxRateMissing(str(gap)) from gap
+        return self.found[category]
+
+    def put_on(self, row: QuoteLine) -> None:
+        """The line's category, where nobody chose it, and its tax."""
+        if not row.tax_is_typed:
+            row.tax_category = category_for(
+                kind=row.kind, region=self.region, firm=self.firm
+            )
+        row.is_taxed = row.tax_category in CHARGED
+        tax = self.of(row.tax_category)
+        row.tax_name, row.tax_percent = tax.name, tax.percent
+
+    def main(self) -> Tax:
+        """The tax that the quote names: that of its lines, the standard one first."""
+        for category in CHARGED:
+            if category in self.found:
+                return self.found[category]
+        try:
+            return self.of(TaxCategory.STANDARD)
+        except TaxRateMissing:
+            return Tax()
+
+
+def price_row(row: QuoteLine, *, way: Way, places: int) -> Figures:
+    """The row priced from its cost in this way or as typed."""
     if row.quantity * max(row.unit_cost, row.unit_price) >= LARGEST:
         raise AmountTooLarge
-    line = price_line(
-        kind=row.kind,
-        quantity=row.quantity,
-        unit_cost=row.unit_cost,
-        margin_percent=quote.margin_percent,
-        unit_price=row.unit_price if row.price_is_typed else None,
-        taxable=row.is_taxed,
-        places=places,
-    )
-    if line.price >= LARGEST:
-        raise AmountTooLarge
-    row.cost, row.price = line.cost, line.price
-    if not row.price_is_typed:
-        row.unit_price = price_at_margin(
-            cost=row.unit_cost, margin_percent=quote.margin_percent, places=places
+    try:
+        figures = price_line(
+            kind=row.kind,
+            quantity=row.quantity,
+            unit_cost=row.unit_cost,
+            way=way,
+            hours=row.hours,
+            unit_price=row.unit_price if row.price_is_typed else None,
+            places=places,
         )
-    return line
+    except PricingError as error:
+        raise NoPriceComes(str(error)) from error
+    if max(figures.price, figures.unit_price, figures.overhead) >= LARGEST:
+        raise AmountTooLarge
+    row.cost, row.price = figures.cost, figures.price
+    row.overhead, row.reserve = figures.overhead, figures.reserve
+    if not row.price_is_typed:
+        row.unit_price = figures.unit_price
+    return figures
 
 
 def settle(*, quote: Quote, day: dt.date) -> Totals:
     """The draft's lines priced anew and its totals with the tax of DAY, all stored."""
     firm = firm_or_blank()
-    places = money_places()
+    places, way = money_places(), way_of(quote)
+    taxes = TaxesOfDay(quote=quote, day=day, firm=firm)
     rows = list(quote.lines.order_by("position", "id"))
-    lines = [price_row(row, quote=quote, places=places) for row in rows]
-    QuoteLine.objects.bulk_update(rows, PRICED)
-    quote.tax_name, quote.tax_percent = tax_for(client=quote.garden.client, day=day)
+    changed = []
+    for row in rows:
+        before = [getattr(row, name) for name in WORKED_OUT]
+        taxes.put_on(row)
+        price_row(row, way=way, places=places)
+        if before != [getattr(row, name) for name in WORKED_OUT]:
+            changed.append(row)
+    if changed:
+        QuoteLine.objects.bulk_update(changed, WORKED_OUT)
+    tax = taxes.main()
+    quote.tax_name, quote.tax_percent = tax.name, tax.percent
     quote.tax_rounding = firm.tax_rounding
     totals = total_quote(
-        lines,
-        tax_percent=quote.tax_percent,
-        tax_rounding=quote.tax_rounding,
-        places=places,
+        [priced(row) for row in rows],
+        pricing=pricing_of(quote, places=places),
+        options=[choice_of(option) for option in quote.options.all()],
     )
-    if max(totals.cost, totals.tax.gross) >= LARGEST:
+    everything = sum((row.cost + row.overhead + row.price for row in rows), Decimal(0))
+    if max(everything, totals.tax.gross) >= LARGEST:
         raise AmountTooLarge
-    quote.cost = totals.cost
+    put_totals(quote, totals)
+    quote.save(update_fields=TOTALS)
+    return totals
+
+
+def put_totals(quote: Quote, totals: Totals) -> None:
+    """The quote's columns, not stored, with what the totals say."""
+    quote.cost, quote.overhead = totals.cost, totals.overhead
+    quote.reserve, quote.discount = totals.reserve, totals.discount
+    quote.top_up = totals.top_up
+    quote.taxes = [group.as_text() for group in totals.groups]
     quote.net, quote.tax, quote.gross = (
         totals.tax.net,
         totals.tax.tax,
         totals.tax.gross,
     )
-    quote.save(
-        update_fields=[
-            "tax_name",
-            "tax_percent",
-            "tax_rounding",
-            "cost",
-            "net",
-            "tax",
-            "gross",
-        ]
-    )
-    return totals
 
 
 @transaction.atomic
@@ -176,7 +286,7 @@ def keep_lines(
         else:
             last += 1
             row = QuoteLine(quote=quote, position=last, **detail.columns())
-        price_row(row, quote=quote, places=money_places())
+        price_row(row, way=way_of(quote), places=money_places())
         row.save()
     for row in old[len(details) :]:
         row.delete()

@@ -1,5 +1,7 @@
 """Why something cannot be done with a quote, in words for the page."""
 
+from decimal import Decimal
+
 from django.utils.translation import gettext as _
 
 
@@ -85,3 +87,54 @@ class TooManyLines(QuoteRefused):
 
     def __init__(self, most: int) -> None:
         super().__init__(_("A quote holds at most %(most)d lines.") % {"most": most})
+
+
+class TaxRateMissing(QuoteRefused):
+    """No rate of tax is kept for the day; says which."""
+
+
+class NoPriceComes(QuoteRefused):
+    """Margin and reserve leave no price; says why."""
+
+
+class DiscountTooLarge(QuoteRefused):
+    """A discount that is more than the lines come to."""
+
+    def __init__(self, most: Decimal) -> None:
+        super().__init__(
+            _("The lines come to %(most)s, so a discount cannot be more than that.")
+            % {"most": f"{most:,}"}
+        )
+
+
+class NoSuchChoice(QuoteRefused):
+    """Options that cannot be taken together; says why."""
+
+
+class NotInFull(QuoteRefused):
+    """Parts of a price that are not 100 per cent together."""
+
+    def __init__(self, percent: Decimal) -> None:
+        super().__init__(
+            _("The parts of the price come to %(percent)s %%, not to 100 %%.")
+            % {"percent": f"{percent.normalize():f}"}
+        )
+
+
+class NotToBeReplaced(QuoteRefused):
+    """The line that an option is to take the place of is an option itself or gone."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            _(
+                "An option takes the place of a line that is in the quote whatever the"
+                " client takes."
+            )
+        )
+
+
+class TooManyOptions(QuoteRefused):
+    """A quote has a bound of options and of payments."""
+
+    def __init__(self, most: int) -> None:
+        super().__init__(_("A quote holds at most %(most)d of these.") % {"most": most})

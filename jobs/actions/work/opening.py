@@ -11,6 +11,7 @@ from firm.models import Person
 from firm.queries import firm_or_blank
 from jobs.enums import JobKind, LineKind
 from jobs.models import Job, JobPlant, Quote
+from jobs.queries.quote_prices import agreed_to, lines_counted
 
 
 @transaction.atomic
@@ -19,7 +20,8 @@ def open_planting_job(
 ) -> Job:
     """The new job, to book, with the plants, hours, cost and price of the quote."""
     year = now.astimezone(ZoneInfo(firm_or_blank().time_zone)).year
-    lines = list(quote.lines.order_by("position", "id"))
+    lines = lines_counted(quote)
+    agreed = agreed_to(quote)
     job = Job.objects.create(
         kind=JobKind.PLANTING,
         number=next_number(kind="job", prefix="J", year=year),
@@ -27,12 +29,12 @@ def open_planting_job(
         quote=quote,
         title=quote.title,
         planned_hours=sum(
-            (line.quantity for line in lines if line.kind == LineKind.LABOUR),
+            (line.hours for line in lines),
             Decimal(0),
         ),
-        planned_cost=quote.cost,
-        price=quote.net,
-        is_taxed=quote.tax > 0,
+        planned_cost=agreed.cost,
+        price=agreed.amount.net,
+        is_taxed=agreed.amount.tax > 0,
     )
     JobPlant.objects.bulk_create(
         JobPlant(

@@ -21,7 +21,7 @@ from jobs.queries.contracts.reckoning import (
     parts_words,
     tasks_by_key,
 )
-from jobs.queries.quotes import money_places
+from jobs.queries.quote_prices import money_places
 from plants.models import Garden, Planting, StandingInstruction
 from plants.queries.care import IN_THE_GROUND
 from plants.queries.gardens import instructions_on

@@ -11,7 +11,7 @@ from jobs.queries.contracts.pages import VisitShown, visits_shown
 from jobs.queries.contracts.reckoning import parts_of, parts_words
 from jobs.queries.letterhead import letterhead
 from jobs.queries.quote_paper import client_printed
-from jobs.queries.quotes import money_places
+from jobs.queries.quote_prices import money_places
 
 
 def contract_paper(

@@ -1,0 +1,71 @@
+"""What a quote costs and sells at: lines, totals for any options, tax, payments."""
+
+from jobs.pricing.lines import (
+    LABOUR,
+    PLANTS,
+    Figures,
+    Line,
+    PricingError,
+    Way,
+    line_from,
+    price_line,
+)
+from jobs.pricing.payments import (
+    Deposit,
+    Instalment,
+    Part,
+    Share,
+    deposit_of,
+    instalments,
+    months_after,
+    payments,
+    spread_taxed,
+)
+from jobs.pricing.rates import (
+    break_even_h,
+    break_even_rate,
+    overhead_per_hour,
+    rate_at_margin,
+)
+from jobs.pricing.totals import (
+    DOCUMENT,
+    LINE,
+    KindTotal,
+    Option,
+    Pricing,
+    TaxGroup,
+    Totals,
+    total_quote,
+)
+
+__all__ = [
+    "DOCUMENT",
+    "LABOUR",
+    "LINE",
+    "PLANTS",
+    "Deposit",
+    "Figures",
+    "Instalment",
+    "KindTotal",
+    "Line",
+    "Option",
+    "Part",
+    "Pricing",
+    "PricingError",
+    "Share",
+    "TaxGroup",
+    "Totals",
+    "Way",
+    "break_even_h",
+    "break_even_rate",
+    "deposit_of",
+    "instalments",
+    "line_from",
+    "months_after",
+    "overhead_per_hour",
+    "payments",
+    "price_line",
+    "rate_at_margin",
+    "spread_taxed",
+    "total_quote",
+]
