@@ -15,6 +15,6 @@ def fill(apps: Any, _schema: Any) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies = [("jobs", "0012_tax_of_a_line")]
+    dependencies = [("jobs", "0013_tax_of_a_line")]
 
     operations = [migrations.RunPython(fill, migrations.RunPython.noop)]

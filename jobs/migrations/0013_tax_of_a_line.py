@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("jobs", "0011_planting_plans"),
+        ("jobs", "0012_suppliers_and_their_prices"),
     ]
 
     operations = [
