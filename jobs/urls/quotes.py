@@ -28,6 +28,17 @@ urlpatterns = [
         takeoff.quote_plan_remove,
         name="quote-plan-remove",
     ),
+    path("quotes/<int:pk>/take-off/", takeoff.quote_takeoff, name="quote-takeoff"),
+    path(
+        "quotes/<int:pk>/take-off/take/",
+        takeoff.quote_takeoff_take,
+        name="quote-takeoff-take",
+    ),
+    path(
+        "quotes/<int:pk>/take-off/figure/<slug:figure>/",
+        takeoff.quote_takeoff_figure,
+        name="quote-takeoff-figure",
+    ),
     path("quotes/<int:pk>/offer/", quote_offers.quote_offer, name="quote-offer"),
     path("quotes/<int:pk>/send/", quote_offers.quote_send, name="quote-send"),
     path(

@@ -121,6 +121,7 @@ FILLINGS: dict[str, dict[str, str]] = {
         }
         for name in ("planting-new", "planting-change")
     },
+    "quote-takeoff": {"analysis": "", "nitrogen": ""},
     "quote-plan": {"row_gap": "", "arrangement": "3"},
     "receipt-new": {
         "gross": "24",

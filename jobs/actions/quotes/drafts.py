@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Model
 
 from firm.actions.record import next_number, record
 from firm.models import Person
@@ -14,7 +15,15 @@ from firm.queries import firm_or_blank
 from jobs.actions.quotes.lines import local_day, settle, take_draft
 from jobs.actions.quotes.refusals import NoSuchQuote, NothingToRevise
 from jobs.enums import OfferState
-from jobs.models import BedPlan, Milestone, Quote, QuoteLine, QuoteOption
+from jobs.models import (
+    BedPlan,
+    Milestone,
+    Overruled,
+    Quote,
+    QuoteLine,
+    QuoteOption,
+    TakeoffSetting,
+)
 from plants.models import Garden
 
 REVISED_FROM = (OfferState.OFFERED, OfferState.DECLINED, OfferState.LAPSED)
@@ -43,11 +52,11 @@ REVISED = (
     "discount_words",
     "addition_to_id",
 )
-# Columns of a line, option, payment or plan that are its own and not copied.
+# Columns of a line, option, payment, plan or figure that are its own and not copied.
 OWN = {"id", "quote", "option", "instead_of", "is_taken"}
 
 
-def copied(row: QuoteLine | QuoteOption | Milestone | BedPlan) -> dict[str, Any]:
+def copied(row: Model) -> dict[str, Any]:
     """The columns of ROW that its copy in another quote has, too."""
     return {
         column.attname: getattr(row, column.attname)
@@ -57,7 +66,7 @@ def copied(row: QuoteLine | QuoteOption | Milestone | BedPlan) -> dict[str, Any]
 
 
 def copy_parts(*, old: Quote, new: Quote) -> None:
-    """The lines, options, payments and planting plans of OLD, copied into NEW."""
+    """The lines, options, payments, plans and take-off of OLD, copied into NEW."""
     rows = list(old.lines.order_by("position", "id"))
     lines = {row.pk: QuoteLine(quote=new, **copied(row)) for row in rows}
     QuoteLine.objects.bulk_create(lines.values())
@@ -82,6 +91,13 @@ def copy_parts(*, old: Quote, new: Quote) -> None:
     BedPlan.objects.bulk_create(
         BedPlan(quote=new, **copied(plan))
         for plan in BedPlan.objects.filter(quote=old).order_by("id")
+    )
+    TakeoffSetting.objects.bulk_create(
+        TakeoffSetting(quote=new, **copied(setting))
+        for setting in TakeoffSetting.objects.filter(quote=old)
+    )
+    Overruled.objects.bulk_create(
+        Overruled(quote=new, **copied(row)) for row in old.overruled.order_by("id")
     )
 
 

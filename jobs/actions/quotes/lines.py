@@ -281,8 +281,12 @@ def keep_lines(
     for index, detail in enumerate(details):
         if index < len(old):
             row = old[index]
+            # A line of the take-off that was changed by hand is her own from then on.
+            taken = row.typed.get("takeoff")
             for name, value in detail.columns().items():
                 setattr(row, name, value)
+            if taken:
+                row.typed = {**row.typed, "takeoff": taken, "is_own": True}
         else:
             last += 1
             row = QuoteLine(quote=quote, position=last, **detail.columns())

@@ -1,5 +1,6 @@
 """Forms for planting plans and quantities of a quote."""
 
 from jobs.forms.takeoff.plans import PlanForm
+from jobs.forms.takeoff.settings import OverruleForm, SettingsForm
 
-__all__ = ["PlanForm"]
+__all__ = ["OverruleForm", "PlanForm", "SettingsForm"]

@@ -23,6 +23,9 @@ ROWS: dict[str, Row] = {
     "quote-line-remove": Row(WRITE, get=None, post=302, sample="quote line"),
     "quote-plan": Row(WRITE, post=200, sample="quote plan"),
     "quote-plan-remove": Row(WRITE, get=None, post=302, sample="quote plan"),
+    "quote-takeoff": Row(WRITE, post=200, sample="quote takeoff"),
+    "quote-takeoff-take": Row(WRITE, get=None, post=302, sample="quote takeoff"),
+    "quote-takeoff-figure": Row(WRITE, post=200, sample="quote figure"),
     "quote-revise": Row(WRITE, get=None, post=302, sample="offered quote"),
     "quote-pdf": Row(SEE, get=202, sample="offered quote"),
     "quote-offer": Row(WRITE, post=200, sample="quote"),
@@ -57,6 +60,8 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         now=now,
     )
     return {
+        "quote takeoff": {"pk": planned.pk},
+        "quote figure": {"pk": planned.pk, "figure": f"mulch-{bed.pk}"},
         "quote plan": {"pk": planned.pk, "bed": bed.pk},
         "quote": {"pk": draft.pk},
         "quote kind": {"pk": draft.pk, "kind": "labour"},
