@@ -17,7 +17,7 @@ from jobs.actions.offering import Offering, Row, tell_owner
 from jobs.actions.quotes.agreed import settle_agreement
 from jobs.actions.quotes.offers import QUOTES
 from jobs.actions.quotes.refusals import QuoteRefused
-from jobs.actions.work import open_planting_job
+from jobs.actions.work import add_to_job, open_planting_job
 from jobs.enums import AgreedHow, ContractState, OfferState
 from jobs.models import Agreement
 
@@ -244,7 +244,7 @@ def record_agreement(
 
 
 def _agree(yes: Yes) -> Agreement:
-    """The agreement to a quote, with its planting job open."""
+    """The agreement to a quote: its job is open, or has what comes on top of it."""
     quote, agreement = take_yes(
         QUOTES, yes=yes, becomes=OfferState.AGREED, already=AlreadyAgreed
     )
@@ -252,5 +252,7 @@ def _agree(yes: Yes) -> Agreement:
     # What was found while a job runs is agreed to as a part of that job.
     if quote.addition_to_id is None:
         open_planting_job(quote=quote, now=yes.now, by=yes.by)
+    else:
+        add_to_job(quote=quote, now=yes.now, by=yes.by)
     tell_of_yes(QUOTES, offer=quote, agreement=agreement, yes=yes)
     return agreement

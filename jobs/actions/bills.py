@@ -16,8 +16,8 @@ from firm.money import NOTHING, Taxed, tax_on, to_cents
 from firm.queries import NoTaxRate, firm_or_blank
 from jobs.actions.documents import issue
 from jobs.actions.quotes.lines import tax_for
-from jobs.enums import BillKind, BillState, DocumentKind, HourKind, JobState
-from jobs.models import Bill, Contract, HourEntry, Instalment, Job, Payment
+from jobs.enums import BillKind, BillState, DocumentKind, HourKind, JobState, OfferState
+from jobs.models import Bill, Contract, HourEntry, Instalment, Job, Payment, Quote
 from jobs.queries.letterhead import letterhead
 from jobs.queries.quote_prices import agreed_to
 from plants.models import Garden
@@ -130,11 +130,21 @@ def _billed(job: Job) -> Taxed:
     )
 
 
+def _additions(job: Job) -> list[Quote]:
+    """What was agreed on top of JOB while it ran."""
+    return list(
+        Quote.objects.filter(addition_to=job, state=OfferState.AGREED).order_by("id")
+    )
+
+
 def _whole_price(job: Job, day: dt.date) -> tuple[Taxed, str, Decimal, str]:
     """The price of JOB with its tax, the name and rate of the tax, and the words."""
     if job.quote is not None:
         quote = job.quote
-        whole = agreed_to(quote).amount
+        whole = sum(
+            (agreed_to(each).amount for each in _additions(job)),
+            agreed_to(quote).amount,
+        )
         words = _("%(title)s, as agreed in quote %(number)s") % {
             "title": job.title,
             "number": str(quote),
@@ -203,7 +213,16 @@ def bill_job(
             gross=whole.gross - billed.gross,
         )
         kind = BillKind.FINAL
-        lines = [_line(words, whole.net)]
+        added = [
+            (
+                _("%(title)s, as agreed in quote %(number)s")
+                % {"title": each.title, "number": str(each)},
+                agreed_to(each).amount.net,
+            )
+            for each in _additions(job)
+        ]
+        first = whole.net - sum((net for _words, net in added), Decimal("0.00"))
+        lines = [_line(words, first), *(_line(*each) for each in added)]
         if billed.net:
             lines.append(_line(_("less what was billed before"), -billed.net))
     if amount.gross <= 0:

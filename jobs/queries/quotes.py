@@ -45,7 +45,7 @@ def quote_by_id(*, quote_id: int) -> Quote | None:
     """The quote with its garden and client."""
     return (
         Quote.objects.select_related(
-            "garden__client", "garden__station", "garden__tax_region"
+            "garden__client", "garden__station", "garden__tax_region", "addition_to"
         )
         .filter(pk=quote_id)
         .first()

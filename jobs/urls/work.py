@@ -7,6 +7,7 @@ from jobs.views import guides, single_visits, work
 urlpatterns: list[URLPattern] = [
     path("jobs/", work.jobs, name="jobs"),
     path("jobs/<int:pk>/", work.job, name="job"),
+    path("jobs/<int:pk>/addition/", work.job_addition, name="job-addition"),
     path("jobs/<int:pk>/book/", work.job_book, name="job-book"),
     path("jobs/<int:pk>/start/", work.job_start, name="job-start"),
     path("jobs/<int:pk>/finish/", work.job_finish, name="job-finish"),

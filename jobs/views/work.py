@@ -21,14 +21,18 @@ from firm.permissions import Permission
 from firm.queries import firm_or_blank
 from jobs.actions.planting import PlantingRowRefused, finish_planting_job
 from jobs.actions.work import (
+    JobIsOver,
     NeedsReason,
+    NoSuchJob,
     WorkRefused,
+    begin_addition,
     book_job,
     call_off_job,
     finish_single_visit,
     start_job,
 )
 from jobs.enums import JobKind
+from jobs.forms.quotes import NewQuoteForm
 from jobs.forms.work import (
     BookForm,
     CallOffForm,
@@ -106,6 +110,39 @@ def job(request: StaffRequest, pk: int) -> HttpResponse:
             "start_form": StartForm(initial=version),
             "done_form": DoneOnForm(initial={**version, "day": done}, today=today),
         },
+    )
+
+
+@needs(Permission.WRITE_QUOTES)
+@require_http_methods(["GET", "HEAD", "POST"])
+def job_addition(request: StaffRequest, pk: int) -> HttpResponse:
+    """Begin the quote of what comes on top of a job; it is agreed like any other."""
+    found = found_job(pk)
+    form = NewQuoteForm(
+        request.POST if request.method == "POST" else None,
+        today=local_day(),
+        initial={
+            "title": _("Addition to %(title)s") % {"title": found.title},
+            "margin_percent": firm_or_blank().margin_percent,
+        },
+    )
+    if request.method == "POST" and form.is_valid():
+        try:
+            made = begin_addition(
+                job_id=pk,
+                key=form.cleaned_data["key"],
+                details=form.details(),
+                by=request.user,
+                now=clock.now(),
+            )
+        except (JobIsOver, NoSuchJob) as refused:
+            form.add_error(None, str(refused))
+        else:
+            return redirect("quote", pk=made.pk)
+    return render(
+        request,
+        "jobs/quote_form.html",
+        {"form": form, "garden": found.garden, "addition_to": found},
     )
 
 

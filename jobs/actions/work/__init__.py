@@ -1,5 +1,6 @@
 """Jobs: opened, booked, moved, started, called off; single visits."""
 
+from jobs.actions.work.additions import JobIsOver, add_to_job, begin_addition
 from jobs.actions.work.booking import (
     book_job,
     call_off_job,
@@ -30,6 +31,7 @@ __all__ = [
     "CrewIsNeeded",
     "DayIsPast",
     "DayToCome",
+    "JobIsOver",
     "JobMovedOn",
     "LinesNotMarked",
     "NeedsReason",
@@ -37,6 +39,8 @@ __all__ = [
     "SingleVisitDetails",
     "StartsLater",
     "WorkRefused",
+    "add_to_job",
+    "begin_addition",
     "book_job",
     "call_off_job",
     "finish_single_visit",

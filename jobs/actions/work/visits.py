@@ -1,13 +1,15 @@
 """Visits of jobs: put on a day, moved, and what their crew is told."""
 
 import datetime as dt
+from decimal import Decimal
 
 from django.db.models import F, Max
+from django.db.models.functions import Least
 
 from firm.models import Crew
 from jobs.enums import JobKind, VisitKind, VisitState
 from jobs.models import Job, Visit, VisitTask
-from jobs.queries.work.crew_words import planting_task_words
+from jobs.queries.work.crew_words import TaskWords, planting_task_words
 from jobs.queries.work.tasks import TaskChoice
 
 
@@ -59,20 +61,42 @@ def next_stop(*, crew: Crew | None, day: dt.date | None) -> int:
 def write_planting_tasks(*, visit: Visit, job: Job) -> None:
     """Write what the crew reads: the lines in the ground, then each plant."""
     VisitTask.objects.bulk_create(
-        VisitTask(
-            visit=visit,
-            position=position,
-            task=words.task,
-            rule_key=words.key,
-            title=words.title[:160],
-            how=words.how,
-            where=words.where,
-            why=words.why,
-            harm=words.harm,
-            source=words.source,
-            minutes=words.minutes,
-        )
+        _planting_task(visit, position, words)
         for position, words in enumerate(planting_task_words(job=job), start=1)
+    )
+
+
+def add_planting_tasks(*, visit: Visit, job: Job, more_hours: Decimal) -> None:
+    """Write the tasks of plants that came to the job later, and their hours."""
+    Visit.objects.filter(pk=visit.pk).update(
+        planned_hours=Least(F("planned_hours") + more_hours, Decimal(9999)),
+        version=F("version") + 1,
+    )
+    there = visit.tasks.order_by("position", "id")
+    known = set(there.values_list("rule_key", flat=True))
+    last = there.aggregate(last=Max("position"))["last"] or 0
+    missing = [
+        words for words in planting_task_words(job=job) if words.key not in known
+    ]
+    VisitTask.objects.bulk_create(
+        _planting_task(visit, position, words)
+        for position, words in enumerate(missing, start=last + 1)
+    )
+
+
+def _planting_task(visit: Visit, position: int, words: TaskWords) -> VisitTask:
+    return VisitTask(
+        visit=visit,
+        position=position,
+        task=words.task,
+        rule_key=words.key,
+        title=words.title[:160],
+        how=words.how,
+        where=words.where,
+        why=words.why,
+        harm=words.harm,
+        source=words.source,
+        minutes=words.minutes,
     )
 
 

@@ -9,7 +9,16 @@ from django.db.models import Count, Max, Q, QuerySet
 
 from jobs.costing import HourCost
 from jobs.enums import DocumentKind, JobKind, JobState
-from jobs.models import Bill, Document, HourEntry, Job, JobPlant, Visit, VisitTask
+from jobs.models import (
+    Bill,
+    Document,
+    HourEntry,
+    Job,
+    JobPlant,
+    Quote,
+    Visit,
+    VisitTask,
+)
 from plants.models import Garden
 from plants.queries.care import (
     PlantingTime,
@@ -112,6 +121,16 @@ class JobPage:
     hours_cost: Decimal
     guides: Sequence[Document]
     bills: Sequence[Bill]
+    additions: Sequence[Quote]
+
+    @property
+    def may_grow(self) -> bool:
+        """Whether something may still be agreed on top of it."""
+        return self.job.kind == JobKind.PLANTING and self.job.state in (
+            JobState.TO_BOOK,
+            JobState.BOOKED,
+            JobState.UNDER_WAY,
+        )
 
     @property
     def open_visit(self) -> Visit | None:
@@ -145,6 +164,7 @@ def job_page(*, pk: int, day: dt.date) -> JobPage | None:
             found.documents.filter(kind=DocumentKind.CARE_GUIDE).order_by("-id")
         ),
         bills=list(found.bills.order_by("day", "id")),
+        additions=list(found.additions.order_by("id")),
     )
 
 

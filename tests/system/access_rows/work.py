@@ -15,6 +15,7 @@ PLAN = Permission.PLAN_WORK
 ROWS: dict[str, Row] = {
     "jobs": Row(PLAN),
     "job": Row(PLAN, sample="planting job"),
+    "job-addition": Row(Permission.WRITE_QUOTES, post=200, sample="planting job"),
     "job-book": Row(PLAN, post=200, sample="planting job"),
     "job-start": Row(PLAN, get=None, post=302, sample="planting job"),
     "job-finish": Row(PLAN, post=200, sample="planting job"),

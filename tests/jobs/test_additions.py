@@ -1,0 +1,157 @@
+"""Work that was found while a job ran: quoted, agreed, done and billed with it."""
+
+import datetime as dt
+import uuid
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from firm.models import Person
+from jobs.actions.agreements import agree_by_link
+from jobs.actions.bills import bill_job
+from jobs.actions.quotes import QuoteDetails, revise
+from jobs.actions.work import JobIsOver, NoSuchJob, begin_addition
+from jobs.actions.work.visits import put_visit
+from jobs.models import Job, Quote
+from tests import factories
+from tests.conftest import StrictClient
+from tests.factories import NOW, TODAY
+from tests.jobs.offer_samples import offered, ready
+
+pytestmark = pytest.mark.django_db
+D = Decimal
+
+
+def agreed(quote: Quote) -> Quote:
+    """The quote offered and agreed to on its private page."""
+    link = offered(quote).link
+    assert link is not None
+    agree_by_link(link_id=link.pk, name="Dana Quill", now=NOW)
+    quote.refresh_from_db()
+    return quote
+
+
+def addition(job: Job, owner: Person) -> Quote:
+    """A draft on top of JOB with two hours and three plants."""
+    quote = begin_addition(
+        job_id=job.pk,
+        key=uuid.uuid4(),
+        details=QuoteDetails(
+            title="Roots of the old stump",
+            words="",
+            terms="",
+            margin_percent=D(40),
+            valid_until=None,
+        ),
+        by=owner,
+        now=NOW,
+    )
+    factories.QuoteLineFactory(quote=quote, is_taxed=False, quantity=2)
+    factories.QuoteLineFactory(
+        quote=quote,
+        kind="plants",
+        plant=factories.PlantFactory(common="Foamflower"),
+        count_rule="typed",
+        description="Foamflower",
+        quantity=3,
+        unit="plants",
+        is_taxed=False,
+    )
+    return quote
+
+
+@pytest.fixture
+def job(owner: Person) -> Job:
+    """A planting job of an agreed quote."""
+    quote: Quote = agreed(ready("Q-2026-8001"))
+    job: Job = quote.job
+    return job
+
+
+def test_an_agreed_addition_grows_its_job_and_opens_none(
+    job: Job, owner: Person
+) -> None:
+    visit = put_visit(job=job, day=TODAY, crew=factories.CrewFactory(), reason="")
+    before = visit.tasks.count()
+    hours, cost, price = job.planned_hours, job.planned_cost, job.price
+    assert price is not None
+    extra = agreed(addition(job, owner))
+    assert extra.state == "agreed"
+    assert Job.objects.count() == 1
+    job.refresh_from_db()
+    visit.refresh_from_db()
+    assert job.planned_hours == hours + 2
+    assert job.planned_cost == cost + extra.cost
+    assert job.price == price + extra.net
+    assert job.plants.order_by("-id").values_list("plant__common", "count")[0] == (
+        "Foamflower",
+        3,
+    )
+    assert visit.planned_hours == hours + 2
+    assert visit.tasks.count() == before + 1
+    assert "3 × Foamflower" in visit.tasks.order_by("-position")[0].title
+
+
+def test_a_bill_names_the_addition_and_adds_up(job: Job, owner: Person) -> None:
+    main: Quote | None = job.quote
+    assert main is not None
+    extra = agreed(addition(job, owner))
+    Job.objects.filter(pk=job.pk).update(state="finished", finished_at=NOW, day=TODAY)
+    bill = bill_job(job=job, deposit_percent=None, day=TODAY, by=owner, now=NOW)
+    assert (bill.net, bill.tax, bill.gross) == (
+        main.net + extra.net,
+        main.tax + extra.tax,
+        main.gross + extra.gross,
+    )
+    assert [D(line["net"]) for line in bill.lines] == [main.net, extra.net]
+    assert "Roots of the old stump" in bill.lines[1]["description"]
+
+
+def test_a_yes_to_an_addition_comes_too_late_once_the_job_is_over(
+    job: Job, owner: Person
+) -> None:
+    quote = addition(job, owner)
+    link = offered(quote).link
+    assert link is not None
+    Job.objects.filter(pk=job.pk).update(state="finished", finished_at=NOW, day=TODAY)
+    with pytest.raises(JobIsOver, match="is over"):
+        agree_by_link(link_id=link.pk, name="Dana Quill", now=NOW)
+    job.refresh_from_db()
+    with pytest.raises(JobIsOver):
+        addition(job, owner)
+    with pytest.raises(NoSuchJob):
+        addition(factories.JobFactory(), owner)
+
+
+def test_a_revised_addition_stays_on_top_of_its_job(job: Job, owner: Person) -> None:
+    quote = addition(job, owner)
+    offered(quote)
+    assert revise(quote_id=quote.pk, by=owner, now=NOW).addition_to == job
+
+
+def test_the_job_page_leads_to_an_addition_and_shows_it(
+    owner_client: StrictClient, job: Job
+) -> None:
+    url = reverse("job-addition", args=[job.pk])
+    form = owner_client.get(url).context["form"]
+    assert form["title"].value() == f"Addition to {job.title}"
+    typed = {
+        "title": "Roots of the old stump",
+        "margin_percent": "40",
+        "key": str(uuid.uuid4()),
+    }
+    refused = owner_client.post(url, {**typed, "title": ""})
+    assert refused.context["form"].errors["title"]
+    first = owner_client.post(url, typed)
+    again = owner_client.post(url, typed)
+    extra = Quote.objects.get(addition_to=job)
+    assert first["Location"] == again["Location"] == reverse("quote", args=[extra.pk])
+    assert b"It comes on top of a job" in owner_client.get(first["Location"]).content
+    page = owner_client.get(reverse("job", args=[job.pk])).content.decode()
+    assert "Roots of the old stump" in page
+    Job.objects.filter(pk=job.pk).update(
+        state="finished", finished_at=NOW, day=dt.date(2026, 3, 1)
+    )
+    late = owner_client.post(url, {**typed, "key": str(uuid.uuid4())})
+    assert "is over" in str(late.context["form"].errors)
