@@ -33,15 +33,17 @@ register = template.Library()
 BLADED = frozenset({Kind.GRASS, Kind.SEDGE, Kind.FERN})
 
 # Where north lies on a plan whose lower side is the one the bed looks to.
+# The bed looks down the drawing, so north is clockwise from the top by half a turn less
+# the way it looks: of a bed that looks east it lies on the right.
 NORTH = {
     Facing.N: 180.0,
-    Facing.NE: 225.0,
-    Facing.E: 270.0,
-    Facing.SE: 315.0,
+    Facing.NE: 135.0,
+    Facing.E: 90.0,
+    Facing.SE: 45.0,
     Facing.S: 0.0,
-    Facing.SW: 45.0,
-    Facing.W: 90.0,
-    Facing.NW: 135.0,
+    Facing.SW: 315.0,
+    Facing.W: 270.0,
+    Facing.NW: 225.0,
 }
 
 # What a drawing measures; beside a bud a height would be read as the distance to it.
@@ -326,6 +328,10 @@ def shape_drawn(bed: Bed) -> drawings.Shape:
         and bed.width_m is not None
     ):
         return drawings.Rectangle(length_m=bed.length_m, width_m=bed.width_m)
+    if bed.corners:
+        return drawings.Outline(
+            corners=tuple((Decimal(x), Decimal(y)) for x, y in bed.corners)
+        )
     return drawings.Pieces(
         pieces=tuple(
             (Decimal(piece["length_m"]), Decimal(piece["width_m"]))

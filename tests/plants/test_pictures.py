@@ -9,8 +9,10 @@ import pytest
 from plants import care
 from plants.care.vocabulary import DRAWINGS
 from plants.drawings import CUTS
+from plants.enums import Facing
+from plants.queries.sun import BEARINGS
 from plants.templatetags.care import cut_distance
-from plants.templatetags.pictures import cut_picture, numbers_words
+from plants.templatetags.pictures import NORTH, cut_picture, numbers_words
 from tests.pure.care_gardens import group, rule
 
 
@@ -80,3 +82,11 @@ def test_numbers_that_follow_each_other_are_said_as_one_run(
     numbers: list[int], said: str
 ) -> None:
     assert numbers_words(numbers) == said
+
+
+def test_north_on_a_bed_is_drawn_from_the_way_it_looks() -> None:
+    """A bed that looks down the page to the east has the north on its right."""
+    assert {facing: (180 - bearing) % 360 for facing, bearing in BEARINGS.items()} == {
+        facing: north for facing, north in NORTH.items()
+    }
+    assert NORTH[Facing.E] == 90
