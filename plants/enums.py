@@ -17,6 +17,7 @@ class BedShape(TextChoices):
     RECTANGLE = "rectangle", _("rectangle")
     CIRCLE = "circle", _("circle")
     PIECES = "pieces", _("several rectangles")
+    OUTLINE = "outline", _("outline by its corners")
 
 
 class Facing(TextChoices):

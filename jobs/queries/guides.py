@@ -136,6 +136,7 @@ def bed_printed(bed: Bed, plantings: Sequence[Planting]) -> dict[str, Any]:
         "width_m": bed.width_m,
         "across_m": bed.across_m,
         "pieces": bed.pieces,
+        "corners": bed.corners,
         "facing": bed.facing,
         "plants": [
             {

@@ -11,6 +11,7 @@ from jobs.enums import CountRule
 from jobs.takeoff import Figure, Portion, Rows
 from plants.enums import BedShape
 from plants.models import Bed
+from plants.queries.outlines import corners_of
 
 # Volumes are ordered, priced and printed to this many decimals.
 VOLUME_PLACES = 3
@@ -24,6 +25,8 @@ def shape_of(bed: Bed) -> takeoff.BedShape:
         return takeoff.Circle(diameter_m=bed.across_m)
     if bed.shape == BedShape.RECTANGLE and bed.length_m and bed.width_m:
         return takeoff.Rectangle(length_m=bed.length_m, width_m=bed.width_m)
+    if bed.shape == BedShape.OUTLINE:
+        return takeoff.Outline(corners=corners_of(bed))
     return takeoff.pieces_of(
         [
             (Decimal(str(piece["length_m"])), Decimal(str(piece["width_m"])))

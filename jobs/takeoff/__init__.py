@@ -41,7 +41,6 @@ from jobs.takeoff.shapes import (
     TakeoffError,
     perimeter_m,
     pieces_of,
-    why_no_outline,
 )
 from jobs.takeoff.volumes import (
     DEEPEST_MULCH_M,
@@ -114,5 +113,4 @@ __all__ = [
     "to_order",
     "whole_plants",
     "why_counts_differ",
-    "why_no_outline",
 ]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from firm.units import Display, convert, plain
+from plants.sun.outline import Corners, outline_area_m2, sides_of, why_no_outline
 
 PI = Decimal("3.141592653589793238462643383279502884")
 
@@ -124,14 +125,11 @@ class Pieces:
         return " + ".join(piece.written(display) for piece in self.pieces)
 
 
-Corner = tuple[Decimal, Decimal]
-
-
 @dataclass(frozen=True, kw_only=True)
 class Outline:
     """A bed measured by its corners, in order around it, in metres."""
 
-    corners: tuple[Corner, ...]
+    corners: Corners
 
     def __post_init__(self) -> None:
         crossed = why_no_outline(self.corners)
@@ -142,75 +140,10 @@ class Outline:
     @property
     def area_m2(self) -> Decimal:
         """Half of what the corners' cross products come to (the shoelace formula)."""
-        return abs(_twice_the_area(self.corners)) / 2
+        return outline_area_m2(self.corners)
 
     def written(self, display: Display) -> str:
         return f"outline of {len(self.corners)} corners"
-
-
-def _sides_of(corners: Sequence[Corner]) -> list[tuple[Corner, Corner]]:
-    return list(zip(corners, (*corners[1:], corners[0]), strict=True))
-
-
-def _twice_the_area(corners: Sequence[Corner]) -> Decimal:
-    return sum(
-        (ax * by - bx * ay for (ax, ay), (bx, by) in _sides_of(corners)), Decimal(0)
-    )
-
-
-def why_no_outline(corners: Sequence[Corner]) -> str:
-    """Why the corners are no bed: too few, a side crossing another; else nothing."""
-    if len(corners) < 3:
-        return "An outline needs at least three corners."
-    for place, (start, end) in enumerate(_sides_of(corners), start=1):
-        if start == end:
-            return f"Corner {place} and the next one are the same point."
-    sides = _sides_of(corners)
-    for one in range(len(sides)):
-        for other in range(one + 1, len(sides)):
-            if _meet(sides, one, other):
-                return f"Side {one + 1} crosses or touches side {other + 1}."
-    if not _twice_the_area(corners):
-        return "The corners lie on one line."
-    return ""
-
-
-def _meet(sides: Sequence[tuple[Corner, Corner]], one: int, other: int) -> bool:
-    """Whether two sides meet anywhere but at the corner they share."""
-    (a, b), (c, d) = sides[one], sides[other]
-    if b == c or d == a:
-        shared, far, next_far = (b, a, d) if b == c else (a, b, c)
-        if _turn(far, shared, next_far):
-            return False
-        # Folded back on the same line.
-        return (far[0] - shared[0]) * (next_far[0] - shared[0]) + (
-            far[1] - shared[1]
-        ) * (next_far[1] - shared[1]) > 0
-    turns = _turn(a, b, c), _turn(a, b, d), _turn(c, d, a), _turn(c, d, b)
-    if turns[0] * turns[1] < 0 and turns[2] * turns[3] < 0:
-        return True
-    return any(
-        not turned and _on(corner, start, end)
-        for turned, corner, start, end in (
-            (turns[0], c, a, b),
-            (turns[1], d, a, b),
-            (turns[2], a, c, d),
-            (turns[3], b, c, d),
-        )
-    )
-
-
-def _turn(a: Corner, b: Corner, c: Corner) -> Decimal:
-    """Above nothing for a turn to the left, nothing on one line."""
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
-def _on(corner: Corner, start: Corner, end: Corner) -> bool:
-    """Whether a corner on the line of a side lies between its ends."""
-    return all(
-        min(start[axis], end[axis]) <= corner[axis] <= max(start[axis], end[axis])
-        for axis in (0, 1)
-    )
 
 
 BedShape = Rectangle | Circle | Ring | Pieces | Outline
@@ -227,7 +160,7 @@ def perimeter_m(shape: BedShape) -> Decimal:
     return sum(
         (
             ((bx - ax) ** 2 + (by - ay) ** 2).sqrt()
-            for (ax, ay), (bx, by) in _sides_of(shape.corners)
+            for (ax, ay), (bx, by) in sides_of(shape.corners)
         ),
         Decimal(0),
     )

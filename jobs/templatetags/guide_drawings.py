@@ -161,6 +161,10 @@ def guide_bed(bed: Line, firm: Line, on_paper: Any = "") -> SafeString:
         shape = drawings.Rectangle(
             length_m=Decimal(bed["length_m"]), width_m=Decimal(bed["width_m"])
         )
+    elif bed.get("corners"):
+        shape = drawings.Outline(
+            corners=tuple((Decimal(x), Decimal(y)) for x, y in bed["corners"])
+        )
     else:
         shape = drawings.Pieces(
             pieces=tuple(

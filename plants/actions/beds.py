@@ -62,6 +62,8 @@ class BedDetails:
     across_text: str = ""
     across_m: Decimal | None = None
     pieces: tuple[Piece, ...] = ()
+    outline_text: str = ""
+    corners: tuple[tuple[Decimal, Decimal], ...] = ()
     depth_text: str = ""
     depth_m: Decimal | None = None
     facing: str = ""
@@ -82,7 +84,11 @@ class BedDetails:
 
     def values(self) -> dict[str, Any]:
         """The details as columns of the row."""
-        return {**vars(self), "pieces": [piece.row() for piece in self.pieces]}
+        return {
+            **vars(self),
+            "pieces": [piece.row() for piece in self.pieces],
+            "corners": [[f"{x:f}", f"{y:f}"] for x, y in self.corners],
+        }
 
 
 @dataclass(frozen=True, kw_only=True)

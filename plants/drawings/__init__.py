@@ -13,7 +13,14 @@ from plants.drawings.cuts import BUDS, CUTS, cut_drawing
 from plants.drawings.gardens import YearRow, garden_year
 from plants.drawings.habits import HABITS, habit_drawing, one_colour_of
 from plants.drawings.openings import Opening, planting_year
-from plants.drawings.places import Circle, Pieces, PlanPlanting, Rectangle, Shape
+from plants.drawings.places import (
+    Circle,
+    Outline,
+    Pieces,
+    PlanPlanting,
+    Rectangle,
+    Shape,
+)
 from plants.drawings.seen import FlowerYear, first_flowers
 from plants.drawings.sun import (
     SketchThing,
@@ -44,6 +51,7 @@ __all__ = [
     "Gap",
     "Gettext",
     "Opening",
+    "Outline",
     "Pieces",
     "PlanPlanting",
     "Rectangle",

@@ -119,6 +119,8 @@ def bed_plan(
         True: gettext("A round bed {across} across."),
         False: gettext("A bed {across} long and {deep} wide."),
     }[pieces[0].round]
+    if pieces[0].corners:
+        size_words = gettext("A bed with {count} corners, {across} by {deep} in all.")
     if len(pieces) > 1:
         size_words = gettext("A bed of {count} measured pieces.")
     description = " ".join(
@@ -127,7 +129,7 @@ def bed_plan(
             size_words.format(
                 across=written(_decimal(across), display),
                 deep=written(_decimal(deep), display),
-                count=len(pieces),
+                count=len(pieces[0].corners) or len(pieces),
             ),
             "; ".join(told) + "." if told else gettext("Nothing is planted yet."),
             bar_words,
@@ -152,6 +154,11 @@ def _decimal(value: float) -> Decimal:
 def _outline(piece: Piece, left: float, top: float, scale: float) -> str:
     x, y = left + piece.x * scale, top + piece.y * scale
     wide, high = piece.wide * scale, piece.high * scale
+    if piece.corners:
+        points = [(x + cx * scale, y + cy * scale) for cx, cy in piece.corners]
+        return path(
+            polyline(points, closed=True), width=1.8, inside="ink", inside_opacity=0.05
+        )
     if piece.round:
         centre = (x + wide / 2, y + high / 2)
         return circle(centre, wide / 2, width=1.8, inside="ink", inside_opacity=0.05)

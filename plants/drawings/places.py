@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from math import cos, floor, pi, sin, sqrt
+from itertools import pairwise
+from math import ceil, cos, floor, pi, sin, sqrt
 
 from plants.drawings.svg import Point
 
@@ -30,7 +31,14 @@ class Pieces:
     pieces: tuple[tuple[Decimal, Decimal], ...]
 
 
-Shape = Rectangle | Circle | Pieces
+@dataclass(frozen=True, kw_only=True)
+class Outline:
+    """A bed measured by its corners, x along the front and y to the back."""
+
+    corners: tuple[tuple[Decimal, Decimal], ...]
+
+
+Shape = Rectangle | Circle | Pieces | Outline
 
 # How far a grid may be drawn out of square for the sake of equal columns.
 MOST_STRETCH = 1.35
@@ -63,9 +71,13 @@ class Piece:
     wide: float
     high: float
     round: bool = False
+    # Of an outline: its corners as the drawing sees them, the front below.
+    corners: tuple[Point, ...] = ()
 
 
 def pieces_of(shape: Shape) -> list[Piece]:
+    if isinstance(shape, Outline):
+        return [_outlined(shape)]
     if isinstance(shape, Rectangle):
         sides = [(shape.length_m, shape.width_m)]
     elif isinstance(shape, Circle):
@@ -88,6 +100,20 @@ def pieces_of(shape: Shape) -> list[Piece]:
         out.append(Piece(x, 0, float(length), float(breadth)))
         x += float(length) + gap
     return out
+
+
+def _outlined(shape: Outline) -> Piece:
+    """The box around an outline with the outline in it."""
+    xs, ys = ([float(corner[axis]) for corner in shape.corners] for axis in (0, 1))
+    if len(xs) < 3 or max(xs) <= min(xs) or max(ys) <= min(ys):
+        raise ValueError("a bed needs sizes above nothing")
+    return Piece(
+        0,
+        0,
+        max(xs) - min(xs),
+        max(ys) - min(ys),
+        corners=tuple((x - min(xs), max(ys) - y) for x, y in zip(xs, ys, strict=True)),
+    )
 
 
 def _split(count: int, weights: Sequence[float]) -> list[int]:
@@ -119,6 +145,8 @@ def placed(
     parts = pieces_of(shape)
     if parts[0].round:
         places = _in_circle(parts[0].wide / 2, counts, shares)
+    elif parts[0].corners:
+        places = _shared(_inside(parts[0], sum(counts)), counts, shares)
     else:
         places = _in_slices(parts, loose, counts, shares)
     ready = iter(places)
@@ -228,6 +256,13 @@ def _in_circle(
     """Slices of a disc, left to right, each with its plants apart from each other."""
     most = sum(counts)
     fine = sorted(_sunflower(radius, max(240, most if most > 100 else 6 * most)))
+    return _shared(fine, counts, shares)
+
+
+def _shared(
+    fine: Sequence[Point], counts: Sequence[int], shares: Sequence[float]
+) -> list[list[Point]]:
+    """The ground, left to right, given to the plantings by their shares."""
     slices = _split(len(fine), shares) if sum(shares) else [0] * len(counts)
     out = []
     taken = 0
@@ -236,6 +271,35 @@ def _in_circle(
         taken += size
         out.append(_apart(ground, count))
     return out
+
+
+def _inside(piece: Piece, most: int) -> list[Point]:
+    """Points that cover an outline evenly, many more than the plants in it."""
+    wanted = max(240, most if most > 100 else 6 * most)
+    step = sqrt(piece.wide * piece.high / wanted)
+    while True:
+        found = [
+            (x, y)
+            for column in range(ceil(piece.wide / step))
+            for row in range(ceil(piece.high / step))
+            if _holds(
+                piece.corners,
+                x := (column + 0.5) * step,
+                y := (row + 0.5) * step,
+            )
+        ]
+        if len(found) >= wanted / 2:
+            return sorted(found)
+        step /= 1.5
+
+
+def _holds(corners: Sequence[Point], x: float, y: float) -> bool:
+    """Whether a point lies inside the corners."""
+    inside = False
+    for (ax, ay), (bx, by) in pairwise((*corners, corners[0])):
+        if (ay > y) != (by > y) and x < ax + (y - ay) / (by - ay) * (bx - ax):
+            inside = not inside
+    return inside
 
 
 def _apart(ground: Sequence[Point], count: int) -> list[Point]:

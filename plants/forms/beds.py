@@ -1,6 +1,5 @@
 """Forms for beds, their measures and shades."""
 
-import re
 from decimal import Decimal
 from typing import Any
 
@@ -10,11 +9,10 @@ from django.forms.formsets import BaseFormSet, formset_factory
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
-from firm.units import Display, UnitError, convert, parse_length, plain
-from plants.actions.beds import BedDetails, Piece, ShadeDetails
+from firm.units import Display, convert, plain
+from plants.actions.beds import BedDetails, ShadeDetails
 from plants.enums import BedShape, Facing, Light, Moisture, ShadeKind, Texture
 from plants.forms.fields import (
-    BARE_NUMBER,
     Length,
     LengthField,
     PhField,
@@ -23,13 +21,14 @@ from plants.forms.fields import (
     show_units,
     yes_no,
 )
+from plants.forms.measures import SHORTEST_M, OutlineField, PiecesField, side
 from plants.models import Bed, Garden
+from plants.sun.outline import (
+    outline_area_m2,
+)
 
-SHORTEST_M = Decimal("0.1")
-LONGEST_M = Decimal(500)
 # Larger than the largest that the take-off of quotes accepts makes no bed.
 LARGEST_M2 = Decimal(100_000)
-MOST_PIECES = 20
 # The largest number that a row can have.
 MOST_ROW = 2**63 - 1
 UNKNOWN = ("", _("not known"))
@@ -39,84 +38,19 @@ VINEGAR = [
     (FIZZES, _("fizzes: it holds free lime")),
     (QUIET, _("nothing happens: no free lime")),
 ]
-TIMES = re.compile(r"\s*(?:[x×*]|\bby\b)\s*", re.IGNORECASE)
 SIZES = {
     BedShape.RECTANGLE: ("length", "width"),
     BedShape.CIRCLE: ("across",),
     BedShape.PIECES: ("pieces",),
+    BedShape.OUTLINE: ("outline",),
 }
-
-
-def side(label: Any) -> LengthField:
-    """A field for one side of a bed."""
-    return LengthField(
-        label=label, required=False, minimum_m=SHORTEST_M, maximum_m=LONGEST_M
-    )
-
-
-class PiecesField(forms.CharField):
-    """Rectangles, one a line, as length x width; the cleaned value is a tuple."""
-
-    unit = "ft"
-
-    def __init__(self, **options: Any) -> None:
-        options.setdefault("widget", forms.Textarea(attrs={"rows": 4}))
-        super().__init__(max_length=2000, **options)
-
-    def as_typed(self, cleaned: tuple[Piece, ...]) -> str:
-        """The text that is kept of a cleaned value."""
-        return "\n".join(
-            f"{piece.length_text} x {piece.width_text}" for piece in cleaned or ()
-        )
-
-    def clean(self, value: Any) -> Any:
-        """The pieces, or what is wrong with which line."""
-        text = super().clean(value)
-        lines = [line.strip() for line in text.splitlines() if line.strip()]
-        if len(lines) > MOST_PIECES:
-            raise ValidationError(_now("At most %d pieces are taken.") % MOST_PIECES)
-        pieces, faults = [], []
-        for number, line in enumerate(lines, start=1):
-            try:
-                pieces.append(self._piece(line))
-            except UnitError as error:
-                faults.append(
-                    _now("Line %(number)d: %(why)s")
-                    % {"number": number, "why": str(error)}
-                )
-        if faults:
-            raise ValidationError(faults)
-        return tuple(pieces)
-
-    def _piece(self, line: str) -> Piece:
-        sides = TIMES.split(line)
-        if len(sides) != 2 or not all(sides):
-            raise UnitError(_now("write length x width, such as 12 ft 6 in x 4 ft"))
-        texts, metres = [], []
-        for text in sides:
-            metres.append(
-                parse_length(
-                    text,
-                    default_unit=self.unit,
-                    minimum_m=SHORTEST_M,
-                    maximum_m=LONGEST_M,
-                )
-            )
-            bare = BARE_NUMBER.fullmatch(text)
-            texts.append(f"{text} {self.unit}" if bare else text)
-        return Piece(
-            length_text=texts[0],
-            width_text=texts[1],
-            length_m=metres[0],
-            width_m=metres[1],
-        )
 
 
 class BedForm(forms.Form):
     """A bed as it is measured and seen on the survey."""
 
     # Asked for by the shape, so that "if any" would mislead.
-    HANGS_ON_ANOTHER = ("length", "width", "across", "pieces")
+    HANGS_ON_ANOTHER = ("length", "width", "across", "pieces", "outline")
 
     name = forms.CharField(
         label=_("name"), max_length=80, help_text=_("such as Front border")
@@ -131,6 +65,15 @@ class BedForm(forms.Form):
         label=_("several rectangles"),
         required=False,
         help_text=_("one a line, length x width, such as 12 ft 6 in x 4 ft"),
+    )
+    outline = OutlineField(
+        label=_("outline"),
+        required=False,
+        help_text=_(
+            "one corner a line, along the front; to the back, such as 12 ft 6 in; 4 ft"
+            " - or one side a line with the turn at its end, such as 12 ft left 90;"
+            " the first side is the front, from left to right"
+        ),
     )
     depth = LengthField(
         label=_("depth of good soil wanted"),
@@ -192,7 +135,8 @@ class BedForm(forms.Form):
         self.bed = bed
         self.display = display
         show_units(self, display)
-        self.fields["pieces"].unit = display.length_unit  # type: ignore[attr-defined]
+        for name in ("pieces", "outline"):
+            self.fields[name].unit = display.length_unit  # type: ignore[attr-defined]
         self.fields["version"].required = bed is not None
 
     def clean_name(self) -> str:
@@ -231,6 +175,8 @@ class BedForm(forms.Form):
             return data["length"].metres * data["width"].metres
         if data["shape"] == BedShape.CIRCLE:
             return data["across"].metres ** 2
+        if data["shape"] == BedShape.OUTLINE:
+            return outline_area_m2(data["outline"].corners)
         return sum(
             (piece.length_m * piece.width_m for piece in data["pieces"]), Decimal(0)
         )
@@ -258,6 +204,8 @@ class BedForm(forms.Form):
             across_text=length("across").text,
             across_m=metres("across"),
             pieces=data["pieces"] if "pieces" in used else (),
+            outline_text=data["outline"].text if "outline" in used else "",
+            corners=data["outline"].corners if "outline" in used else (),
             depth_text=length("depth").text,
             depth_m=metres("depth"),
             facing=data["facing"],
@@ -316,6 +264,7 @@ def bed_values(bed: Bed) -> dict[str, Any]:
         "width": bed.width_text,
         "across": bed.across_text,
         "depth": bed.depth_text,
+        "outline": bed.outline_text,
         "pieces": "\n".join(
             f"{piece['length_text']} x {piece['width_text']}" for piece in bed.pieces
         ),

@@ -14,8 +14,9 @@ from firm.units import Display
 from plants import sun
 from plants.actions.shades import PlacedShade
 from plants.enums import Facing, ShadeKind
-from plants.forms.beds import MOST_ROW, SHORTEST_M
+from plants.forms.beds import MOST_ROW
 from plants.forms.fields import Length, LengthField, Versioned, show_units
+from plants.forms.measures import SHORTEST_M
 from plants.models import Bed, Shade
 from plants.queries.sun import CROWNS, ground_of, off_the_bed
 

@@ -97,6 +97,9 @@ class Bed(models.Model):
     )
     # [{"length_text", "width_text", "length_m", "width_m"}]: decimals as text.
     pieces = models.JSONField(default=list, blank=True)
+    outline_text = models.TextField(_("outline"), blank=True)
+    # [[x, y]] from the front left, x along the front and y to the back: as text.
+    corners = models.JSONField(default=list, blank=True)
     facing = models.CharField(_("faces"), max_length=5, choices=Facing, blank=True)
     # Degrees from the north by the east, where a compass was held; null: as FACING.
     bearing_deg = models.PositiveSmallIntegerField(
@@ -145,7 +148,8 @@ class Bed(models.Model):
             models.CheckConstraint(
                 condition=Q(shape=BedShape.RECTANGLE, length_m__gt=0, width_m__gt=0)
                 | Q(shape=BedShape.CIRCLE, across_m__gt=0)
-                | Q(shape=BedShape.PIECES),
+                | Q(shape=BedShape.PIECES)
+                | (Q(shape=BedShape.OUTLINE) & ~Q(outline_text="")),
                 name="bed_has_the_sizes_of_its_shape",
             ),
             models.CheckConstraint(

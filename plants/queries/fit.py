@@ -14,7 +14,9 @@ from plants.enums import BedShape, Facing, ShadeKind
 from plants.models import Bed, Plant, Planting, Shade
 from plants.queries.care.climates import climate_of
 from plants.queries.care.local_bloom import LocalBlooms
+from plants.queries.outlines import corners_of
 from plants.queries.sun import bed_light
+from plants.sun.outline import outline_area_m2
 
 US = Display("us")
 MOST_SUN_H = 14.0
@@ -53,6 +55,15 @@ def narrowest_m(bed: Bed) -> Decimal | None:
         return bed.across_m
     if bed.length_m is not None and bed.width_m is not None:
         return min(bed.length_m, bed.width_m)
+    if bed.corners:
+        # As wide as a rectangle of its length and area.
+        corners = corners_of(bed)
+        longest = max(
+            max(corner[axis] for corner in corners)
+            - min(corner[axis] for corner in corners)
+            for axis in (0, 1)
+        )
+        return outline_area_m2(corners) / longest
     sides = [
         min(Decimal(piece["length_m"]), Decimal(piece["width_m"]))
         for piece in bed.pieces
@@ -88,6 +99,8 @@ def area_m2(bed: Bed) -> Decimal | None:
         return None if bed.across_m is None else fit.spread_m2(bed.across_m)
     if bed.length_m is not None and bed.width_m is not None:
         return bed.length_m * bed.width_m
+    if bed.corners:
+        return outline_area_m2(corners_of(bed))
     pieces = [
         Decimal(piece["length_m"]) * Decimal(piece["width_m"]) for piece in bed.pieces
     ]

@@ -15,6 +15,7 @@ from plants.climate import Climate, ClimateError
 from plants.enums import BedShape, Facing, ShadeKind
 from plants.models import Bed, Shade
 from plants.queries.care.climates import climate_of
+from plants.queries.outlines import outlined
 
 BEARINGS = {
     Facing.N: 0,
@@ -114,6 +115,8 @@ def ground_of(bed: Bed) -> sun.Ground:
     ):
         size = float(bed.length_m), float(bed.width_m)
         return (sun.rectangle(*size, bearing_deg=along),)
+    if bed.shape == BedShape.OUTLINE:
+        return (outlined(bed, looks_to=looks_to(bed)),)
     return sun.row_of(
         [(float(each["length_m"]), float(each["width_m"])) for each in bed.pieces],
         bearing_deg=along,

@@ -373,6 +373,8 @@ def measures(bed: Bed) -> str:
         said = f"{bed.length_text} × {bed.width_text}"
     elif bed.shape == BedShape.CIRCLE:
         said = gettext("%s across") % bed.across_text
+    elif bed.shape == BedShape.OUTLINE:
+        said = gettext("an outline of %d corners") % len(bed.corners)
     else:
         said = "; ".join(
             f"{piece['length_text']} × {piece['width_text']}" for piece in bed.pieces

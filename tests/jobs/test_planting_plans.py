@@ -124,3 +124,25 @@ def test_a_revision_takes_the_plans_along_and_a_plan_can_be_taken_out(
     )
     assert not plans_of(new)
     assert plans_of(quote)
+
+
+def test_plants_stand_inside_the_outline_of_a_bed(
+    owner_client: StrictClient, quote: Quote, bed: Bed
+) -> None:
+    """An L of 20 ft by 10 ft less 10 ft by 5 ft: 3 + 3 rows of 2 ft (arithmetic)."""
+    foot = Decimal("0.3048")
+    feet = [(0, 0), (20, 0), (20, 5), (10, 5), (10, 10), (0, 10)]
+    Bed.objects.filter(pk=bed.pk).update(
+        shape="outline",
+        outline_text="L",
+        length_m=None,
+        width_m=None,
+        corners=[[str(x * foot), str(y * foot)] for x, y in feet],
+    )
+    factories.plants_line(quote=quote, bed=bed, quantity=30)
+    said = lay(owner_client, quote, bed)
+    assert "A bed 20 ft long and 10 ft deep." in said
+    (shown,) = plans_of(quote)
+    assert not shown.short
+    for place in shown.layout.places:
+        assert place.x < 10.1 * 0.3048 or place.y < 5 * 0.3048

@@ -394,6 +394,36 @@ def test_lines_of_pieces_are_refused_by_their_number(
     assert told[0].startswith("Line 2: ")
 
 
+def test_a_bed_is_measured_by_its_corners_and_drawn(owner_client: StrictClient) -> None:
+    """An L of 20 ft by 10 ft less 10 ft by 5 ft has 150 sq ft (arithmetic)."""
+    garden = factories.GardenFactory()
+    url = reverse("bed-new", args=[garden.pk])
+    ell = "20 left\n5 left\n10 right\n5 left\n10 left"
+
+    crossed = owner_client.post(
+        url, {**BED, "shape": "outline", "outline": "0; 0\n9; 0\n0; 9\n9; 9"}
+    )
+    assert "Side 2 crosses or touches side 4" in errors(crossed)["outline"][0]
+    empty = owner_client.post(url, {**BED, "shape": "outline", "outline": ""})
+    assert errors(empty)["outline"] == ["This shape needs it."]
+    assert not Bed.objects.exists()
+    owner_client.post(url, {**BED, "shape": "outline", "outline": ell})
+
+    bed = Bed.objects.get()
+    assert bed.outline_text.splitlines()[0] == "20 ft left"
+    assert bed.corners[2] == ["6.096", "1.524"]
+    assert (bed.length_m, bed.pieces) == (None, [])
+    page = said(owner_client.get(reverse("bed", args=[bed.pk])))
+    assert "150.00 sq ft" in page
+    assert "an outline of 6 corners" in page
+    for name in ("bed-sketch", "bed-fit", "bed-soil", "bed-change"):
+        assert owner_client.get(reverse(name, args=[bed.pk])).status_code == 200
+    factories.PlantingFactory(garden=garden, bed=bed, count=5)
+    assert "A bed with 6 corners, 20 ft by 10 ft in all." in said(
+        owner_client.get(reverse("bed", args=[bed.pk]))
+    )
+
+
 def test_an_area_that_nobody_could_plant_is_refused(owner_client: StrictClient) -> None:
     garden = factories.GardenFactory()
 

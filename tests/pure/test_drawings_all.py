@@ -21,6 +21,7 @@ from plants.drawings import (
     Bloom,
     Circle,
     Opening,
+    Outline,
     Pieces,
     PlanPlanting,
     Rectangle,
@@ -238,6 +239,16 @@ DRAWINGS: dict[str, Draw] = {
     ),
     "bed, pieces": lambda prefix: bed_plan(
         Pieces(pieces=((Decimal(4), Decimal(2)), (Decimal("2.5"), Decimal("1.2")))),
+        PLANTINGS,
+        prefix=prefix,
+    ),
+    "bed, outline": lambda prefix: bed_plan(
+        Outline(
+            corners=tuple(
+                (Decimal(x), Decimal(y))
+                for x, y in ((0, 0), (6, 0), (6, 2), (3, 2), (3, 4), (0, 4))
+            )
+        ),
         PLANTINGS,
         prefix=prefix,
     ),

@@ -39,8 +39,8 @@ PLAUSIBLE = {
 }
 # Fields that hang on each other, where the plausible filling would contradict itself.
 FILLINGS: dict[str, dict[str, str]] = {
-    "bed-new": {"pieces": "", "across": "", "ph": "6.5"},
-    "bed-change": {"pieces": "", "across": "", "ph": "6.5"},
+    "bed-new": {"pieces": "", "outline": "", "across": "", "ph": "6.5"},
+    "bed-change": {"pieces": "", "outline": "", "across": "", "ph": "6.5"},
     "client-new": {"contacts-1-is_main": "", "contacts-0-DELETE": ""},
     "client-change": {
         "contacts-1-is_main": "",
