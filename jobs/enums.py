@@ -44,6 +44,7 @@ class CountRule(TextChoices):
 
     SQUARE = "square", _("by area, square grid")
     TRIANGULAR = "triangular", _("by area, triangular grid")
+    HEDGE = "hedge", _("hedge line, planted at both ends")
     TYPED = "typed", _("typed")
 
 

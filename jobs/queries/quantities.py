@@ -9,6 +9,7 @@ from firm.units import Display, round_figure
 from jobs import takeoff
 from jobs.enums import CountRule
 from jobs.takeoff import Figure, Portion, Rows
+from jobs.takeoff.digging import spares
 from plants.enums import BedShape
 from plants.models import Bed
 from plants.queries.outlines import corners_of
@@ -88,12 +89,17 @@ def grid_counts(
             display=display,
         )
         in_rows = None
-        if isinstance(shape, takeoff.Rectangle | takeoff.Pieces):
-            in_rows = takeoff.plants_in_rows(
-                shape, spacing_m=spacing_m, layout=layout, display=display
-            )
-        else:
-            no_rows = _("A round bed is not laid out in rows; it is counted by area.")
+        try:
+            if isinstance(shape, takeoff.Rectangle | takeoff.Pieces):
+                in_rows = takeoff.plants_in_rows(
+                    shape, spacing_m=spacing_m, layout=layout, display=display
+                )
+            else:
+                in_rows = takeoff.plants_set_out(
+                    shape, spacing_m=spacing_m, layout=layout, display=display
+                )
+        except takeoff.TakeoffError as refused:
+            no_rows = str(refused)
         why = ""
         if in_rows is not None:
             why = takeoff.why_counts_differ(
@@ -117,10 +123,14 @@ def count_plants(
     is_laid_out: bool,
     rounding: str,
     display: Display,
+    hedge_m: Decimal | None = None,
+    spare_percent: Decimal = Decimal(0),
 ) -> PlantCount:
     """The plants of one line: a typed number beats a plan's rows, those beat the area.
 
-    takeoff.TakeoffError says what is missing or cannot be.
+    A hedge line is HEDGE_M long, or as long as a rectangular bed. SPARE_PERCENT more
+    are ordered of what was computed. takeoff.TakeoffError says what is missing or
+    cannot be.
     """
     grids: tuple[GridCount, ...] = ()
     no_rows = ""
@@ -132,21 +142,32 @@ def count_plants(
     grid = by_layout.get(str(rule))
     computed = grid.by_area.count if grid else None
     steps = [grid.by_area.formula] if grid else []
+    if rule == CountRule.HEDGE and typed is None:
+        line = hedge_line(
+            bed=bed, spacing_m=spacing_m, hedge_m=hedge_m, display=display
+        )
+        computed, steps = line.count, [line.formula]
     if typed is not None:
         ordered = takeoff.check_count(typed)
         steps.append(
             _("%(count)s typed") % {"count": display.figure(Decimal(ordered), places=0)}
         )
         rule = CountRule.TYPED
-    elif grid is None or computed is None:
+    elif computed is None:
         raise takeoff.TakeoffError(_cannot_count(rule, bed, spacing_m))
-    elif is_laid_out:
+    elif is_laid_out and grid is not None:
         if grid.in_rows is None:
             raise takeoff.TakeoffError(no_rows)
         ordered = grid.in_rows.figure.count
         steps += [grid.in_rows.figure.formula, grid.why]
     else:
         ordered = computed
+    if spare_percent and typed is None:
+        more = spares(
+            ordered, percent=spare_percent, label=_("spares"), display=display
+        )
+        ordered += more.count
+        steps.append(more.formula)
     if ordered < 1:
         raise takeoff.TakeoffError(
             _("Not one plant fits at this spacing. Type a number or a closer spacing.")
@@ -159,6 +180,23 @@ def count_plants(
         no_rows=no_rows,
         formula="\n".join(step for step in steps if step),
     )
+
+
+def hedge_line(
+    *,
+    bed: Bed | None,
+    spacing_m: Decimal | None,
+    hedge_m: Decimal | None,
+    display: Display,
+) -> Figure:
+    """The plants of a hedge line, as long as was typed or as the bed."""
+    if hedge_m is None and bed is not None and bed.shape == BedShape.RECTANGLE:
+        hedge_m = max(bed.length_m or Decimal(0), bed.width_m or Decimal(0)) or None
+    if hedge_m is None:
+        raise takeoff.TakeoffError(_("Type how long the hedge line is."))
+    if spacing_m is None:
+        raise takeoff.TakeoffError(_("Type a spacing to count along the hedge line."))
+    return takeoff.hedge(length_m=hedge_m, spacing_m=spacing_m, display=display)
 
 
 def _cannot_count(rule: CountRule, bed: Bed | None, spacing_m: Decimal | None) -> str:

@@ -30,6 +30,7 @@ from jobs.takeoff.plants import (
     whole_plants,
     why_counts_differ,
 )
+from jobs.takeoff.set_out import plants_set_out
 from jobs.takeoff.shapes import (
     BedShape,
     Circle,
@@ -106,6 +107,7 @@ __all__ = [
     "pieces_of",
     "plants_by_area",
     "plants_in_rows",
+    "plants_set_out",
     "read_kept",
     "row_gap_m",
     "slope_factor",

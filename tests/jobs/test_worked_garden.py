@@ -218,16 +218,34 @@ def test_a_typed_number_beats_the_computed_and_both_are_shown(garden: Garden) ->
     assert "computed 69, ordered 75" in garden.page()
 
 
-def test_a_round_bed_is_counted_by_area_alone(garden: Garden) -> None:
+def test_a_round_bed_is_counted_by_area_or_by_what_was_set_out(garden: Garden) -> None:
+    """113.097 / 4 = 28.274; x 2 / sqrt(3) = 32.648, half up 33 (arithmetic).
+
+    Of circles of 2 ft at most 27 fit into one of 12 ft (packings of circles, memory); a
+    triangular grid sets out 23.
+    """
     typed = plants(garden, bed=str(garden.bed_b.pk))
     shown = words(garden.post("plants", look="1", **typed))
-    # 113.097 / 4 = 28.274; x 2 / sqrt(3) = 32.648, half up 33.
-    assert "triangular 32.65 33 –" in shown
-    assert "A round bed is not laid out in rows" in shown
+    assert "triangular 32.65 33 " in shown
+    assert "set out inside the bed at 24 in, 12 in to the edge: " in shown
+    garden.post("plants", **typed, is_laid_out="on")
+    line = QuoteLine.objects.get()
+    assert line.computed_quantity == 33
+    assert line.quantity == 23
+
+
+def test_a_hedge_line_is_planted_at_both_ends_with_spares(garden: Garden) -> None:
+    """30 ft at 36 in are 11 plants (arithmetic); a tenth more, whole plants: 13."""
+    typed = plants(garden, rule="hedge", spacing="36 in")
+    garden.post("plants", **typed, hedge_length="30 ft", spare_percent="10")
+    line = QuoteLine.objects.get()
+    assert (line.quantity, line.computed_quantity, line.count_rule) == (13, 11, "hedge")
+    assert "30 ft ÷ 36 in = 10, rounded up, + 1 = 11 plants" in line.formula
     refused = garden.post(
-        "plants", **plants(garden, bed=str(garden.bed_b.pk)), is_laid_out="on"
+        "plants", **{**typed, "bed": str(garden.bed_b.pk), "hedge_length": ""}
     )
-    assert "count" in refused.context["form"].errors  # type: ignore[attr-defined]
+    told = refused.context["form"].errors["count"]  # type: ignore[attr-defined]
+    assert "how long the hedge line is" in told[0]
 
 
 def test_a_cost_of_1000_at_a_margin_of_40_sells_at_1666_67(garden: Garden) -> None:

@@ -21,6 +21,7 @@ from jobs.queries.quantities import PlantCount, count_plants
 from jobs.queries.quotes import fit_in_bed, plants_called
 from jobs.takeoff import TakeoffError
 from jobs.takeoff.plants import CLOSEST_SPACING_M, WIDEST_SPACING_M
+from jobs.takeoff.shapes import LONGEST_SIDE_M
 from plants.fit import Fit, Verdict
 from plants.forms.fields import Length, LengthField
 from plants.models import Plant
@@ -35,6 +36,7 @@ class PlantsForm(LineForm):
     rows = (
         ("bed", "plant", "size"),
         ("rule", "spacing"),
+        ("hedge_length", "spare_percent"),
         ("unit_cost", "unit_price"),
     )
 
@@ -59,6 +61,21 @@ class PlantsForm(LineForm):
         is_depth=True,
         minimum_m=CLOSEST_SPACING_M,
         maximum_m=WIDEST_SPACING_M,
+    )
+    hedge_length = LengthField(
+        label=_("length of the hedge line"),
+        required=False,
+        maximum_m=LONGEST_SIDE_M,
+        help_text=_("for a hedge line; empty: the long side of a rectangular bed"),
+    )
+    spare_percent = forms.DecimalField(
+        label=_("spare plants"),
+        required=False,
+        min_value=0,
+        max_value=100,
+        max_digits=5,
+        decimal_places=2,
+        help_text=_("of plugs 5 to 10 %: common practice, no source"),
     )
     is_laid_out = forms.BooleanField(
         label=_("a plan in rows is drawn: order what stands in its rows"),
@@ -87,6 +104,7 @@ class PlantsForm(LineForm):
         self.count_found: PlantCount | None = None
         self.fit: Fit | None = None
         beside(self.fields["count"], _now("plants"))
+        beside(self.fields["spare_percent"], "%")
         self.fields["spacing"].help_text = _now(
             "empty: the plant's own spacing from the catalogue"
         )
@@ -134,7 +152,8 @@ class PlantsForm(LineForm):
         plant, bed = found.get("plant"), found.get("bed")
         if plant and bed:
             self.fit = fit_in_bed(bed=bed, plant=plant)
-        if not {"rule", "spacing", "count", "bed"} & set(self.errors):
+        counted = {"rule", "spacing", "count", "bed", "hedge_length", "spare_percent"}
+        if not counted & set(self.errors):
             found["spacing"] = found.get("spacing") or self._own_spacing(plant)
             self._count(found)
         self._ask(found)
@@ -149,7 +168,7 @@ class PlantsForm(LineForm):
         return Length(text=self.display.depth(exact), metres=exact)
 
     def _count(self, found: dict[str, Any]) -> None:
-        spacing = found["spacing"]
+        spacing, hedge = found["spacing"], found.get("hedge_length")
         try:
             self.count_found = count_plants(
                 bed=found.get("bed"),
@@ -159,6 +178,8 @@ class PlantsForm(LineForm):
                 is_laid_out=found["is_laid_out"],
                 rounding=self.firm.count_rounding,
                 display=self.display,
+                hedge_m=hedge.metres if hedge else None,
+                spare_percent=found.get("spare_percent") or Decimal(0),
             )
         except TakeoffError as error:
             self.add_error("count", str(error))

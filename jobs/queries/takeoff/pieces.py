@@ -56,7 +56,11 @@ def counts(
 
 
 def _is_small(line: QuoteLine) -> bool:
-    """Whether it is sold as a plug, or set as close as ground covers are."""
+    """Whether it is sold as a plug, or set as close as ground covers are, and no
+    spares were ordered with its own line.
+    """
+    if line.typed.get("form", {}).get("spare_percent"):
+        return False
     if any(word in line.size_text.lower() for word in ("plug", "cell", "tray")):
         return True
     return not line.size_text and bool(
