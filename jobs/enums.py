@@ -91,6 +91,15 @@ class AgreedHow(TextChoices):
     PAPER = "paper", _("on paper")
 
 
+class ConsentHow(TextChoices):
+    """By which way a client agreed to another plant."""
+
+    PHONE = "phone", _("by telephone")
+    MAIL = "mail", _("by mail")
+    PAPER = "paper", _("on paper")
+    IN_PERSON = "in person", _("in person")
+
+
 class JobKind(TextChoices):
     """What a job is."""
 

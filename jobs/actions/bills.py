@@ -137,6 +137,17 @@ def _additions(job: Job) -> list[Quote]:
     )
 
 
+def _substituted(job: Job) -> Taxed:
+    """What other plants than the agreed ones change, all together."""
+    return sum(
+        (
+            Taxed(net=each.net, tax=each.tax, gross=each.gross)
+            for each in job.substitutions.order_by("id")
+        ),
+        NOTHING,
+    )
+
+
 def _whole_price(job: Job, day: dt.date) -> tuple[Taxed, str, Decimal, str]:
     """The price of JOB with its tax, the name and rate of the tax, and the words."""
     if job.quote is not None:
@@ -144,7 +155,7 @@ def _whole_price(job: Job, day: dt.date) -> tuple[Taxed, str, Decimal, str]:
         whole = sum(
             (agreed_to(each).amount for each in _additions(job)),
             agreed_to(quote).amount,
-        )
+        ) + _substituted(job)
         words = _("%(title)s, as agreed in quote %(number)s") % {
             "title": job.title,
             "number": str(quote),
@@ -221,6 +232,9 @@ def bill_job(
             )
             for each in _additions(job)
         ]
+        changed = _substituted(job).net
+        if changed:
+            added.append((_("Other plants than agreed, with your consent"), changed))
         first = whole.net - sum((net for _words, net in added), Decimal("0.00"))
         lines = [_line(words, first), *(_line(*each) for each in added)]
         if billed.net:

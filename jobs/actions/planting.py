@@ -188,7 +188,7 @@ def _record(
             number=number,
             count=each.count,
             place=each.place[:200],
-            size_text=row.quote_line.size_text if row.quote_line else "",
+            size_text=row.size_now,
             origin=Origin.PLANTED,
             planted_on=day,
             age_known=AgeKnown.KNOWN,

@@ -1,6 +1,7 @@
 """Rows about work and what it costs."""
 
 from jobs.models.bills import Bill, Payment, Receipt, ReceiptShare
+from jobs.models.changes import Substitution
 from jobs.models.contracts import Contract, Instalment
 from jobs.models.documents import Document, PrivateLink
 from jobs.models.plans import BedPlan, Overruled, TakeoffSetting
@@ -37,6 +38,7 @@ __all__ = [
     "QuoteOption",
     "Receipt",
     "ReceiptShare",
+    "Substitution",
     "Supplier",
     "SupplierItem",
     "SupplierName",

@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 from firm.models import Crew
 from jobs.enums import JobKind, JobState
 from jobs.models.quotes import MONEY, Quote, QuoteLine
+from jobs.models.suppliers import SupplierItem
 from plants.models import Bed, Garden, Plant, Planting
 
 
@@ -85,6 +86,11 @@ class JobPlant(models.Model):
     )
     bed = models.ForeignKey(Bed, on_delete=models.PROTECT, null=True, blank=True)
     count = models.PositiveIntegerField()
+    # Of what took the agreed plant's place; empty: as the quote's line says.
+    size_text = models.CharField(max_length=60, blank=True)
+    supplier_item = models.ForeignKey(
+        SupplierItem, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
     planting = models.OneToOneField(
         Planting,
         on_delete=models.PROTECT,
@@ -102,3 +108,9 @@ class JobPlant(models.Model):
 
     def __str__(self) -> str:
         return f"{self.count} x {self.plant_id}"
+
+    @property
+    def size_now(self) -> str:
+        """How it is sold now; the quote's line was selected with it."""
+        agreed = self.quote_line.size_text if self.quote_line else ""
+        return self.size_text or agreed

@@ -21,7 +21,7 @@ from jobs.takeoff.weights import (
 
 
 def _plants_to_load(row: JobPlant) -> LoadItem:
-    size = row.quote_line.size_text if row.quote_line else ""
+    size = row.size_now
     each = plant_weight(size)
     whole = each.times(row.count) if each else None
     return LoadItem(

@@ -2,12 +2,17 @@
 
 from django.urls import URLPattern, path
 
-from jobs.views import guides, single_visits, work
+from jobs.views import guides, single_visits, substitutions, work
 
 urlpatterns: list[URLPattern] = [
     path("jobs/", work.jobs, name="jobs"),
     path("jobs/<int:pk>/", work.job, name="job"),
     path("jobs/<int:pk>/addition/", work.job_addition, name="job-addition"),
+    path(
+        "jobs/<int:pk>/plants/<int:row>/instead/",
+        substitutions.job_substitute,
+        name="job-substitute",
+    ),
     path("jobs/<int:pk>/book/", work.job_book, name="job-book"),
     path("jobs/<int:pk>/start/", work.job_start, name="job-start"),
     path("jobs/<int:pk>/finish/", work.job_finish, name="job-finish"),

@@ -25,12 +25,20 @@ from jobs.actions.work.single_visits import (
     finish_single_visit,
     open_single_visit,
 )
+from jobs.actions.work.substitutions import (
+    Consent,
+    Instead,
+    reprice,
+    substitute,
+)
 
 __all__ = [
     "AlreadyFinished",
+    "Consent",
     "CrewIsNeeded",
     "DayIsPast",
     "DayToCome",
+    "Instead",
     "JobIsOver",
     "JobMovedOn",
     "LinesNotMarked",
@@ -47,5 +55,7 @@ __all__ = [
     "note_visit_started",
     "open_planting_job",
     "open_single_visit",
+    "reprice",
     "start_job",
+    "substitute",
 ]

@@ -84,6 +84,25 @@ def add_planting_tasks(*, visit: Visit, job: Job, more_hours: Decimal) -> None:
     )
 
 
+def rewrite_planting_task(*, visit: Visit, job: Job, job_plant_id: int) -> None:
+    """Write anew what the crew reads of one plant that another took the place of."""
+    found = [
+        words
+        for words in planting_task_words(job=job)
+        if words.job_plant_id == job_plant_id
+    ]
+    for words in found:
+        visit.tasks.filter(rule_key=words.key, settled_at__isnull=True).update(
+            title=words.title[:160],
+            how=words.how,
+            where=words.where,
+            why=words.why,
+            harm=words.harm,
+            source=words.source,
+            minutes=words.minutes,
+        )
+
+
 def _planting_task(visit: Visit, position: int, words: TaskWords) -> VisitTask:
     return VisitTask(
         visit=visit,

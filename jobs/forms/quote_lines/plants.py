@@ -29,6 +29,23 @@ from plants.queries.fit import facts_of
 from plants.soil import SoilError, read_size
 
 
+def plant_meant(words: str) -> Plant:
+    """The one plant of the catalogue that the words mean; ValidationError else."""
+    found = plants_called(words=words)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        names = "; ".join(str(plant) for plant in found[:5])
+        raise ValidationError(
+            _now("Several plants are called so. Choose one: %(names)s")
+            % {"names": names}
+        )
+    raise ValidationError(
+        _now("“%(words)s” is not in the catalogue. Choose a plant from the list.")
+        % {"words": words}
+    )
+
+
 class PlantsForm(LineForm):
     """Plants from the catalogue for a bed, counted or typed."""
 
@@ -121,20 +138,7 @@ class PlantsForm(LineForm):
 
     def clean_plant(self) -> Plant:
         """The one plant of the catalogue that the words mean."""
-        words = self.cleaned_data["plant"]
-        found = plants_called(words=words)
-        if len(found) == 1:
-            return found[0]
-        if found:
-            names = "; ".join(str(plant) for plant in found[:5])
-            raise ValidationError(
-                _now("Several plants are called so. Choose one: %(names)s")
-                % {"names": names}
-            )
-        raise ValidationError(
-            _now("“%(words)s” is not in the catalogue. Choose a plant from the list.")
-            % {"words": words}
-        )
+        return plant_meant(self.cleaned_data["plant"])
 
     def clean_size(self) -> str:
         """Words that say how it is sold, or nothing."""

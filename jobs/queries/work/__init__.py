@@ -16,6 +16,7 @@ from jobs.queries.work.pages import (
     crew_notes,
     job,
     job_page,
+    job_plant,
     jobs_page,
     next_numbers,
 )
@@ -43,6 +44,7 @@ __all__ = [
     "firm_day",
     "job",
     "job_page",
+    "job_plant",
     "jobs_page",
     "next_numbers",
     "plant_key",

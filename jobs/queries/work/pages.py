@@ -16,6 +16,7 @@ from jobs.models import (
     Job,
     JobPlant,
     Quote,
+    Substitution,
     Visit,
     VisitTask,
 )
@@ -78,6 +79,17 @@ def job(*, pk: int) -> Job | None:
     )
 
 
+def job_plant(*, job_id: int, row_id: int) -> JobPlant | None:
+    """One plant of a job with its agreed line, for changing it before it is planted."""
+    return (
+        JobPlant.objects.select_related(
+            "plant", "bed", "job__garden__client", "quote_line__quote"
+        )
+        .filter(pk=row_id, job=job_id, quote_line__isnull=False, planting__isnull=True)
+        .first()
+    )
+
+
 def crew_notes(*, job: Job) -> QuerySet[VisitTask]:
     """Tasks of the job at which its crew wrote a note or why they are left out."""
     return (
@@ -122,6 +134,7 @@ class JobPage:
     guides: Sequence[Document]
     bills: Sequence[Bill]
     additions: Sequence[Quote]
+    substitutions: Sequence[Substitution]
 
     @property
     def may_grow(self) -> bool:
@@ -165,6 +178,9 @@ def job_page(*, pk: int, day: dt.date) -> JobPage | None:
         ),
         bills=list(found.bills.order_by("day", "id")),
         additions=list(found.additions.order_by("id")),
+        substitutions=list(
+            found.substitutions.select_related("plant", "from_plant").order_by("id")
+        ),
     )
 
 
@@ -188,7 +204,7 @@ def booking_plants(*, job: Job, day: dt.date) -> list[PlantRow]:
                 climate=climate,
                 day=day,
                 irrigated=bool(row.bed and row.bed.is_irrigated),
-                size=size_sold(row.quote_line.size_text) if row.quote_line else None,
+                size=size_sold(row.size_now),
             ),
         )
         for row in rows

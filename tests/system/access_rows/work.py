@@ -16,6 +16,7 @@ ROWS: dict[str, Row] = {
     "jobs": Row(PLAN),
     "job": Row(PLAN, sample="planting job"),
     "job-addition": Row(Permission.WRITE_QUOTES, post=200, sample="planting job"),
+    "job-substitute": Row(Permission.WRITE_QUOTES, post=200, sample="job plant"),
     "job-book": Row(PLAN, post=200, sample="planting job"),
     "job-start": Row(PLAN, get=None, post=302, sample="planting job"),
     "job-finish": Row(PLAN, post=200, sample="planting job"),
@@ -49,6 +50,7 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
     )
     return {
         "planting job": {"pk": job.pk},
+        "job plant": {"pk": job.pk, "row": job.plants.order_by("id")[0].pk},
         "single job": {"pk": single.pk},
         "guide": {"pk": issued.document.pk},
         "guide link": {"pk": issued.document.pk, "link": issued.link.pk},
