@@ -110,6 +110,7 @@ FILLINGS: dict[str, dict[str, str]] = {
         "height_high": "12",
         "follow_up": "cut-after-bloom",
     },
+    "job-substitute": {"size": "#3", "count": "7"},
     "link-contract-agree": {"name": "Dana Quill"},
     "link-quote-agree": {"name": "Dana Quill"},
     **{
