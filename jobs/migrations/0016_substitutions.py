@@ -11,7 +11,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("jobs", "0014_tax_of_earlier_lines"),
+        ("jobs", "0015_hedge_lines"),
         ("plants", "0008_size_of_plantings"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
