@@ -145,6 +145,20 @@ class Outline:
     def written(self, display: Display) -> str:
         return f"outline of {len(self.corners)} corners"
 
+    def corners_written(self, display: Display) -> str:
+        """The sum that makes the area, with the corners it is made of."""
+        unit = display.length_unit
+        corners = " ".join(
+            "({}; {})".format(
+                *(
+                    display.figure(convert(m, unit="m", to=unit), places=2, trim=True)
+                    for m in corner
+                )
+            )
+            for corner in self.corners
+        )
+        return f"½ × |Σ (x × next y - next x × y)| of {corners} {unit}"
+
 
 BedShape = Rectangle | Circle | Ring | Pieces | Outline
 

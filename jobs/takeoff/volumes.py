@@ -10,6 +10,7 @@ from jobs.takeoff.shapes import (
     PI,
     BedShape,
     Figure,
+    Outline,
     Pieces,
     TakeoffError,
     check_side,
@@ -40,7 +41,10 @@ def area(shape: BedShape, *, display: Display) -> Figure:
     """The ground a bed covers."""
     value = convert(shape.area_m2, unit="m²", to=display.area_unit)
     shown = display.area(shape.area_m2)
-    return measured(value, display.area_unit, f"{shape.written(display)} = {shown}")
+    written = shape.written(display)
+    if isinstance(shape, Outline):
+        written = f"{written}, {shape.corners_written(display)}"
+    return measured(value, display.area_unit, f"{written} = {shown}")
 
 
 def _result(value: Decimal, unit: str, display: Display) -> str:

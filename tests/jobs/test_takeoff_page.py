@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from firm.models import Entry
+from firm.models import Entry, Firm
 from jobs.actions.quotes import LineDetails, keep_lines, revise
 from jobs.models import Overruled, Quote, QuoteLine
 from jobs.queries.takeoff import Amount, takeoff_page
@@ -262,3 +262,28 @@ def test_settings_that_cannot_be_stand_beside_their_fields(
     (feed,) = [each for each in page.amounts if each.key.startswith("fertiliser")]
     assert feed.figure is None
     assert "more than" in feed.refused
+
+
+def test_a_metric_firm_reads_its_take_off_and_plan_in_metres(
+    owner_client: StrictClient, quote: Quote, bed: Bed
+) -> None:
+    """4.7244 x 1.524 m at 7.5 cm: 0.540 m³, with a tenth more 0.592 (arithmetic)."""
+    Firm.objects.update(units="metric")
+    mulch = figures(quote, bed)["mulch"]
+    assert mulch.unit == "m³"
+    bare = 3 * Decimal("0.01824") * Decimal("0.075")
+    assert mulch.figure is not None
+    assert round(mulch.figure.value / Decimal("1.1") + bare, 3) == Decimal("0.540")
+    assert "60.96 cm × 2 ÷ 2" in figures(quote, bed)["holes"].steps[0]
+    said = send(
+        owner_client,
+        quote,
+        "quote-plan",
+        str(bed.pk),
+        pattern="triangular",
+        seen_from="front",
+        arrangement="0",
+        edge="20",
+    )
+    assert "A bed 4.72 m long and 1.52 m deep." in said
+    assert quote.plans.get().edge_text == "20 cm"

@@ -23,6 +23,7 @@ from jobs.takeoff import (
     Ring,
     SeenFrom,
     TakeoffError,
+    area,
     ground_of,
     hedge,
     kept,
@@ -314,6 +315,10 @@ def test_an_outline_has_the_area_of_the_shoelace_formula() -> None:
     ell = Outline(corners=tuple((Decimal(x), Decimal(y)) for x, y in corners))
     assert ell.area_m2 == 18
     assert ground_m2(ground_of(ell)) == 18
+    assert area(ell, display=Display("metric")).formula == (
+        "outline of 6 corners, ½ × |Σ (x × next y - next x × y)| of"
+        " (0; 0) (6; 0) (6; 2) (3; 2) (3; 4) (0; 4) m = 18.00 m²"
+    )
     triangle = [(Decimal(0), Decimal(0)), (Decimal(4), Decimal(0)), (Decimal(0), 3)]
     assert Outline(corners=tuple((x, Decimal(y)) for x, y in triangle)).area_m2 == 6
     assert len(sides(ground_of(ell)[0])) == 6
