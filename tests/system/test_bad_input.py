@@ -98,7 +98,7 @@ ASKED = (
 )
 ASKED += ("hours-new", "instruction-new", "login", "messages", "planting-new", "plants")
 ASKED += ("own-group-new", "own-plant-new")
-ASKED += ("quote-line-new", "quotes", "single-visit-new", "today", "week")
+ASKED += ("to-buy", "quote-line-new", "quotes", "single-visit-new", "today", "week")
 ASKED += ("ask", "work-in-heat", "seen", "visit-place", "garden-bloom", "garden-year")
 MONTH = {"first": "2026-04-01", "last": "2026-04-30"}
 PAIRS = (

@@ -14,6 +14,7 @@ PLAN = Permission.PLAN_WORK
 
 ROWS: dict[str, Row] = {
     "jobs": Row(PLAN),
+    "to-buy": Row(Permission.WRITE_QUOTES),
     "job": Row(PLAN, sample="planting job"),
     "job-addition": Row(Permission.WRITE_QUOTES, post=200, sample="planting job"),
     "job-substitute": Row(Permission.WRITE_QUOTES, post=200, sample="job plant"),
