@@ -1,7 +1,7 @@
-"""Planned work follows what was seen in the gardens; agreed days stay."""
+"""Planned work follows what was seen and its climates; agreed days stay."""
 
 import datetime as dt
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
 from django.db import transaction
 from django.db.models import F
@@ -13,20 +13,29 @@ from firm.models import Person
 from jobs.enums import VisitState
 from jobs.models import Visit, VisitTask
 from jobs.queries.week.moved import OPEN_TASKS, VisitMove, moved_out, visits_to_move
+from plants.climate import Climate
 
 
 @transaction.atomic
 def follow_windows(
-    *, plantings: Collection[int], day: dt.date, now: dt.datetime, by: Person
+    *,
+    plantings: Collection[int],
+    day: dt.date,
+    now: dt.datetime,
+    by: Person,
+    before: Mapping[int, Climate] | None = None,
 ) -> list[str]:
     """What moved in planned visits with work on PLANTINGS, in sentences.
+
+    BEFORE holds the old climates by station where the figures of some have changed;
+    else it was seen in the gardens.
 
     Windows of open tasks and of their visits move; the day that a visit stands on does
     not: where it lies outside now, the owner is told, with the nearest good day.
     """
-    moves = visits_to_move(plantings=plantings, day=day)
+    moves = visits_to_move(plantings=plantings, day=day, before=before)
     for move in moves:
-        _take_over(move, now, by)
+        _take_over(move, now, by, has_new_climate=bool(before))
     if not moves:
         return []
     said = [
@@ -52,7 +61,9 @@ def follow_windows(
     return said
 
 
-def _take_over(move: VisitMove, now: dt.datetime, by: Person) -> None:
+def _take_over(
+    move: VisitMove, now: dt.datetime, by: Person, *, has_new_climate: bool
+) -> None:
     """Write the new days of one visit's tasks, and keep those that were agreed."""
     before = {task.pk: task for task in move.visit.tasks.all()}
     details = {}
@@ -86,7 +97,10 @@ def _take_over(move: VisitMove, now: dt.datetime, by: Person) -> None:
     record(
         action="windows moved",
         subject=move.visit,
-        summary=f"{move.visit.title}: windows moved with what was seen",
+        summary=(
+            f"{move.visit.title}: windows moved with "
+            + ("the figures of the climate" if has_new_climate else "what was seen")
+        ),
         now=now,
         by=by,
         details=details,

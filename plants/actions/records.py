@@ -10,6 +10,7 @@ from django.db import IntegrityError, transaction
 
 from firm.actions.record import record
 from firm.models import Person
+from plants.actions.climate_moves import climate_before, tell_of_new_figures
 from plants.climate import Climate, ClimateError
 from plants.climate.evapotranspiration import K_RS_COAST, K_RS_INLAND
 from plants.climate.records import (
@@ -83,6 +84,7 @@ def upload_records(
     file_name: str,
     content: bytes,
     by: Person,
+    today: dt.date,
     now: dt.datetime,
     place: Place | None = None,
     is_sure: bool = False,
@@ -116,12 +118,18 @@ def upload_records(
             by=by,
         )
         return file
-    return _take(file, records, report, is_sure=is_sure, by=by, now=now)
+    return _take(file, records, report, is_sure=is_sure, by=by, today=today, now=now)
 
 
 @transaction.atomic
 def name_columns(
-    *, file_id: int, columns: Columns, is_sure: bool, by: Person, now: dt.datetime
+    *,
+    file_id: int,
+    columns: Columns,
+    is_sure: bool,
+    by: Person,
+    today: dt.date,
+    now: dt.datetime,
 ) -> RecordFile:
     """The waiting file, read by the columns that somebody named."""
     file = (
@@ -135,7 +143,7 @@ def name_columns(
         records, report = read_records(zlib.decompress(file.content), columns=columns)
     except RecordError as error:
         raise RecordsRefused(str(error)) from error
-    return _take(file, records, report, is_sure=is_sure, by=by, now=now)
+    return _take(file, records, report, is_sure=is_sure, by=by, today=today, now=now)
 
 
 @transaction.atomic
@@ -157,6 +165,14 @@ def drop_record_file(*, file_id: int, by: Person, now: dt.datetime) -> RecordFil
     return file
 
 
+@dataclass(frozen=True, kw_only=True)
+class Chosen:
+    """What the records give, and what moved in planned work, in words."""
+
+    kept: StationRecords
+    said: tuple[str, ...]
+
+
 @transaction.atomic
 def choose_figures(
     *,
@@ -165,14 +181,16 @@ def choose_figures(
     is_newest: bool,
     is_coastal: bool,
     by: Person,
+    today: dt.date,
     now: dt.datetime,
-) -> StationRecords:
+) -> Chosen:
     """Which figures STATION works with, and how those of its records are computed."""
     kept = (
         StationRecords.objects.select_for_update(of=("self",))
         .select_related("station")
         .get(station=station)
     )
+    before = climate_before(kept.station)
     kept.keeps_typed = keeps_typed
     kept.is_newest = is_newest
     kept.is_coastal = is_coastal
@@ -191,7 +209,10 @@ def choose_figures(
         now=now,
         by=by,
     )
-    return kept
+    said = tell_of_new_figures(
+        station=kept.station, before=before, today=today, now=now, by=by
+    )
+    return Chosen(kept=kept, said=said)
 
 
 def _take(
@@ -201,10 +222,16 @@ def _take(
     *,
     is_sure: bool,
     by: Person,
+    today: dt.date,
     now: dt.datetime,
 ) -> RecordFile:
-    """The file, its days laid over those kept, and the figures worked out anew."""
+    """The file, its days laid over those kept, and the figures worked out anew.
+
+    Planned work follows the figures; what moved stands in the report.
+    """
+    before = None
     if file.station is not None:
+        before = climate_before(file.station)
         Station.objects.select_for_update().get(pk=file.station.pk)
         _doubt(file.station, records, is_sure=is_sure)
         station = file.station
@@ -233,6 +260,10 @@ def _take(
     file.state = RecordFileState.READ
     file.content = None
     file.report = {**report.as_json(), "change": change._asdict()}
+    if before is not None:
+        file.report["moved"] = tell_of_new_figures(
+            station=station, before=before, today=today, now=now, by=by
+        )
     file.save()
     record(
         action="records read",

@@ -1,6 +1,7 @@
 """Typed climates."""
 
 import datetime as dt
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -8,6 +9,7 @@ from django.db import IntegrityError, transaction
 
 from firm.actions.record import record
 from firm.models import Person
+from plants.actions.climate_moves import climate_before, tell_of_new_figures
 from plants.actions.records import work_out
 from plants.climate import Climate, ClimateError
 from plants.models import BloomTable, Station, StationRecords
@@ -21,6 +23,14 @@ class StationRefused(Exception):
         super().__init__(message)
 
 
+@dataclass(frozen=True, kw_only=True)
+class Written:
+    """The climate that was written, and what moved in planned work, in words."""
+
+    station: Station
+    said: tuple[str, ...] = ()
+
+
 @transaction.atomic
 def write_station(
     *,
@@ -29,16 +39,17 @@ def write_station(
     longitude: Decimal,
     elevation_m: Decimal | None,
     figures: dict[str, Any],
+    today: dt.date,
     now: dt.datetime,
     by: Person,
     station: Station | None = None,
     bloom_table: BloomTable | None = None,
-) -> Station:
+) -> Written:
     """The new station, or STATION with its new figures.
 
-    While the figures of daily records are in use, those typed are kept beside them.
-    BLOOM_TABLE is the region's table of bloom by degree days; a place outside of the
-    region does not take it.
+    Planned work follows new figures. While those of daily records are in use, the typed
+    ones are kept beside them. BLOOM_TABLE is the region's table of bloom by degree
+    days; a place outside of the region does not take it.
     """
     try:
         Climate.from_figures(figures, lat=float(latitude))
@@ -54,6 +65,8 @@ def write_station(
             field="bloom_table",
         )
     row = station or Station()
+    before = climate_before(row) if station else None
+    old_table = row.bloom_table_id
     row.name = name
     row.latitude = latitude
     row.longitude = longitude
@@ -83,4 +96,14 @@ def write_station(
         now=now,
         by=by,
     )
-    return row
+    if before is None:
+        return Written(station=row)
+    said = tell_of_new_figures(
+        station=row,
+        before=before,
+        has_other_blooms=old_table != row.bloom_table_id,
+        today=today,
+        now=now,
+        by=by,
+    )
+    return Written(station=row, said=said)

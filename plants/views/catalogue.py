@@ -120,12 +120,13 @@ def _station_page(request: StaffRequest, pk: int | None) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         try:
-            made = write_station(
+            written = write_station(
                 name=form.cleaned_data["name"],
                 latitude=form.cleaned_data["latitude"],
                 longitude=form.cleaned_data["longitude"],
                 elevation_m=form.elevation_m(),
                 figures=form.figures(kept=typed),
+                today=clock.today(time_zone=firm_or_blank().time_zone),
                 now=clock.now(),
                 by=request.user,
                 station=station,
@@ -134,7 +135,10 @@ def _station_page(request: StaffRequest, pk: int | None) -> HttpResponse:
         except StationRefused as refused:
             form.add_error(refused.field or "name", str(refused))
         else:
+            made = written.station
             messages.success(request, _("The climate of %s was kept.") % made.name)
+            for words in written.said:
+                messages.info(request, words)
             if not made.is_typed:
                 messages.info(
                     request,

@@ -1,5 +1,7 @@
 """Pages of one climate: its figures, its daily records, and the files of those."""
 
+import datetime as dt
+
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
@@ -34,6 +36,10 @@ from plants.forms.records import (
 from plants.queries import records
 
 
+def _today() -> dt.date:
+    return clock.today(time_zone=firm_or_blank().time_zone)
+
+
 @needs(Permission.SEE_GARDENS)
 @require_safe
 def station(request: StaffRequest, pk: int) -> HttpResponse:
@@ -62,6 +68,7 @@ def station_records(request: StaffRequest, pk: int) -> HttpResponse:
                 content=form.cleaned_data["file"],
                 is_sure=form.cleaned_data["is_sure"],
                 by=request.user,
+                today=_today(),
                 now=clock.now(),
             )
         except RecordsRefused as refused:
@@ -98,6 +105,7 @@ def station_from_records(request: StaffRequest) -> HttpResponse:
                 file_name=form.file_name,
                 content=form.cleaned_data["file"],
                 by=request.user,
+                today=_today(),
                 now=clock.now(),
             )
         except RecordsRefused as refused:
@@ -131,6 +139,7 @@ def record_file(request: StaffRequest, pk: int) -> HttpResponse:
                     columns=form.columns(),
                     is_sure=form.cleaned_data["is_sure"],
                     by=request.user,
+                    today=_today(),
                     now=clock.now(),
                 )
             except RecordsRefused as refused:
@@ -190,11 +199,17 @@ def station_figures(request: StaffRequest, pk: int) -> HttpResponse:
             {"page": page, "form": upload, "figures_form": form},
         )
     try:
-        choose_figures(
-            station=page.station, by=request.user, now=clock.now(), **form.choice()
+        chosen = choose_figures(
+            station=page.station,
+            by=request.user,
+            today=_today(),
+            now=clock.now(),
+            **form.choice(),
         )
     except RecordsRefused as refused:
         messages.error(request, str(refused))
         return redirect("station-records", pk=pk)
     messages.success(request, _("The figures were computed anew."))
+    for words in chosen.said:
+        messages.info(request, words)
     return redirect("station", pk=pk)

@@ -1,4 +1,4 @@
-"""What is seen in a garden moves the windows of planned work, and no agreed day."""
+"""What is seen and a climate's figures move windows of planned work, no agreed day."""
 
 import datetime as dt
 from decimal import Decimal
@@ -16,13 +16,16 @@ from jobs.mail.reminders import morning_list_wanted, write_morning_list
 from jobs.models import Visit, VisitTask
 from jobs.queries.week import moved_out, visits_to_move
 from plants.actions.plantings import Logged, forget_bloom, log_bloom
+from plants.actions.records import choose_figures
 from plants.actions.station_blooms import correct_bloom, take_back_bloom
-from plants.models import Garden, Planting
+from plants.actions.stations import Written, write_station
+from plants.models import Garden, Planting, Station
 from plants.queries.care import care_years, climate_of
 from tests import factories
 from tests.conftest import StrictClient
 from tests.factories import NOW, TODAY, rule_spec
 from tests.jobs.contract_samples import care_garden, owner_of_all, running
+from tests.plants.test_records_pages import days_file, read_into
 
 pytestmark = pytest.mark.django_db
 
@@ -393,7 +396,7 @@ def test_the_owners_morning_page_visit_page_and_letter_tell_it(
     for said in (morning, page, letter.text, letter.html):
         assert "Prune for flowers now " in said
         assert "the nearest good day is" in said
-    assert "Moved out of its time by what was seen" in morning
+    assert "Moved out of its time by what was seen or by its climate" in morning
     assert "agreed were" in page
     assert morning_list_wanted(message, clock.now())
 
@@ -455,3 +458,117 @@ def test_what_moved_is_said_after_it_was_written_down(
     assert "1 planned visit moved its window with it." in page
     assert "The windows that hang on it moved by" in page
     assert Visit.objects.get(pk=task.visit_id).state == VisitState.PLANNED
+
+
+# --- the figures of the climate -----------------------------------------------------
+
+
+def retyped(planting: Planting, days: int, **changes: Any) -> Written:
+    """The planting's climate with its frost of spring so many days later."""
+    station = Station.objects.get(pk=planting.garden.station_id)
+    figures = dict(station.figures)
+    figures["last_spring_frost"] = {
+        chance: [moved.month, moved.day]
+        for chance, (month, day) in figures["last_spring_frost"].items()
+        for moved in [dt.date(2026, month, day) + days * DAY]
+    }
+    return write_station(
+        name=station.name, latitude=station.latitude, longitude=station.longitude,
+        elevation_m=None, figures=figures | changes, station=station,
+        today=SEEN_FROM, now=NOW, by=owner_of_all(),
+    )  # fmt: skip
+
+
+def test_corrected_frost_dates_move_the_windows_that_hang_on_them() -> None:
+    running()
+    visit, planting = feeding(), the_planting()
+    task = visit.tasks.get()
+    agreed, of_visit = days_of(task), days_of(visit)
+    of_cut = days_of(cut(pruning()))
+
+    written = retyped(planting, 6)
+
+    assert days_of(task) == later(agreed, 6)
+    assert task.agreed_best_on == agreed[1]
+    assert days_of(visit) == later(of_visit, 6)
+    assert written.said == ("1 planned visit moved its window with it.",)
+    # Bloom hangs on warmth, which did not change.
+    assert days_of(cut(pruning())) == of_cut
+    entry = Entry.objects.get(action="windows moved")
+    assert entry.summary.endswith("windows moved with the figures of the climate")
+
+    assert retyped(planting, -6).said == ("1 planned visit moved its window with it.",)
+    assert (days_of(task), days_of(visit)) == (agreed, of_visit)
+    assert task.agreed_best_on is None
+
+
+def test_a_warmer_climate_moves_what_hangs_on_warmth_and_keeps_what_was_seen() -> None:
+    running()
+    planting = the_planting()
+    seen_on = computed(planting) + 9 * DAY
+    saw(planting, seen_on)
+    before = days_of(cut(pruning()))
+    figures = planting.garden.station.figures
+    warmer = {key: [one + 2 for one in figures[key]] for key in ("tmin_c", "tmax_c")}
+
+    retyped(planting, 0, **warmer)
+
+    # The day that was seen stands; how long flowers last follows the warmth.
+    year = care_years(the_planting().garden, start=dt.date(2026, 1, 1))[0]
+    (window,) = (one for one in year.windows if one.rule.key == "cut-after-bloom")
+    assert year.anchors["bloom_start"] == seen_on
+    assert days_of(cut(pruning())) == (window.earliest, window.best, window.latest)
+    assert days_of(cut(pruning())) != before
+
+
+def test_figures_that_change_no_window_say_nothing() -> None:
+    running()
+    before = days_of(feeding())
+    said = retyped(the_planting(), 0, rain_mm=[90.0] * 12).said
+    assert (said, days_of(feeding())) == ((), before)
+    assert not Entry.objects.filter(action="windows moved").exists()
+
+
+def test_records_that_come_into_use_move_windows_and_say_so(
+    owner_client: StrictClient,
+) -> None:
+    running()
+    visit, planting = feeding(), the_planting()
+    task = visit.tasks.get()
+    agreed = days_of(task)
+    station = Station.objects.get(pk=planting.garden.station_id)
+
+    file = read_into(station, days_file(), owner_of_all())
+
+    # The last frost of spring is that of the record: 6 April every other year.
+    assert file.report is not None
+    assert file.report["moved"][0] in {
+        "1 planned visit moved its window with it.",
+        "2 planned visits moved their windows with it.",
+    }
+    station.refresh_from_db()
+    assert station.figures["last_spring_frost"]["50"] == [4, 6]
+    assert days_of(task)[1] == dt.date(2026, 4, 6) != agreed[1]
+    page = owner_client.get(reverse("record-file", args=[file.pk])).content.decode()
+    assert file.report["moved"][0] in page
+
+    # Kept to what was typed, the agreed days are back.
+    choose_figures(
+        station=station, keeps_typed=True, is_newest=False, is_coastal=False,
+        by=owner_of_all(), today=SEEN_FROM, now=NOW,
+    )  # fmt: skip
+    assert days_of(task) == agreed
+
+
+def test_a_climate_of_other_gardens_moves_nothing() -> None:
+    running()
+    before = days_of(feeding())
+    elsewhere = factories.StationFactory(name="Far Ridge")
+    written = write_station(
+        name="Far Ridge", latitude=elsewhere.latitude, longitude=elsewhere.longitude,
+        elevation_m=None, station=elsewhere, today=SEEN_FROM, now=NOW,
+        figures={**elsewhere.figures, "last_spring_frost": {"10": [6, 1], "50": [5, 20],
+                                                            "90": [5, 1]}},
+        by=owner_of_all(),
+    )  # fmt: skip
+    assert (written.said, days_of(feeding())) == ((), before)

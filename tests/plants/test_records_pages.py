@@ -78,7 +78,7 @@ def said(page: HttpResponse) -> str:
 def read_into(station: Station, content: bytes, by: Person, **more: Any) -> RecordFile:
     return upload_records(
         station=station, file_name="days.csv", content=content, by=by,
-        now=factories.NOW, is_sure=True, **more,
+        today=factories.TODAY, now=factories.NOW, is_sure=True, **more,
     )  # fmt: skip
 
 
@@ -251,7 +251,7 @@ def test_a_waiting_file_is_dropped_once(owner: Person) -> None:
     with pytest.raises(FileSettled):
         name_columns(
             file_id=file.pk, columns=Columns(), is_sure=True, by=owner,
-            now=factories.NOW,
+            today=factories.TODAY, now=factories.NOW,
         )  # fmt: skip
 
 
@@ -291,7 +291,7 @@ def test_a_short_record_is_shown_and_leaves_the_typed_figures_in_use(
 
     choose_figures(
         station=station, keeps_typed=False, is_newest=False, is_coastal=False,
-        by=owner, now=factories.NOW,
+        by=owner, today=factories.TODAY, now=factories.NOW,
     )  # fmt: skip
     station.refresh_from_db()
     assert not station.is_typed
@@ -305,7 +305,7 @@ def test_nine_years_never_come_into_use(owner: Person) -> None:
     with pytest.raises(RecordsRefused, match="9 good years"):
         choose_figures(
             station=station, keeps_typed=False, is_newest=False, is_coastal=False,
-            by=owner, now=factories.NOW,
+            by=owner, today=factories.TODAY, now=factories.NOW,
         )  # fmt: skip
     station.refresh_from_db()
     assert station.is_typed
@@ -341,7 +341,7 @@ def test_a_coast_is_reckoned_with_more_sun(owner: Person) -> None:
     inland = StationRecords.objects.get().figures["eto"]
     choose_figures(
         station=station, keeps_typed=False, is_newest=False, is_coastal=True,
-        by=owner, now=factories.NOW,
+        by=owner, today=factories.TODAY, now=factories.NOW,
     )  # fmt: skip
     coast = StationRecords.objects.get().figures["eto"]
     assert (inland["k_rs"], coast["k_rs"]) == (0.16, 0.19)

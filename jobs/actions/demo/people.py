@@ -100,9 +100,10 @@ def open_the_firm(story: Story, *, passwords: dict[str, str]) -> None:
         longitude=LONGITUDE,
         elevation_m=ELEVATION_M,
         figures=FIGURES,
+        today=day,
         now=now,
         by=story.owner,
-    )
+    ).station
 
 
 def _rates(story: Story, now: dt.datetime) -> None:

@@ -1,8 +1,8 @@
-"""Planned work whose windows moved with what was seen in the gardens."""
+"""Planned work whose windows moved with what was seen or with the climate."""
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from django.db.models import F, Prefetch, Q
@@ -15,6 +15,7 @@ from jobs.queries.week.slipping import ALIVE, day_said
 from jobs.yearplan import Span, days_for
 from jobs.yearplan import Task as PlanTask
 from plants import care
+from plants.climate import Climate
 from plants.queries.care import PlantingYear, facts_about, planting_year
 
 OPEN_TASKS = (TaskState.OPEN, TaskState.PART_DONE)
@@ -43,7 +44,7 @@ class VisitMove:
 
 @dataclass(frozen=True, kw_only=True)
 class MovedOut:
-    """A visit on a day that what was seen moved out of a task's window.
+    """A visit on a day that lies outside of a task's window since that moved.
 
     NEAREST is the working day nearest to its own on which all its work is right, None
     where there is none to come.
@@ -79,10 +80,17 @@ class MovedOut:
         }
 
 
-def visits_to_move(*, plantings: Collection[int], day: dt.date) -> list[VisitMove]:
+def visits_to_move(
+    *,
+    plantings: Collection[int],
+    day: dt.date,
+    before: Mapping[int, Climate] | None = None,
+) -> list[VisitMove]:
     """Planned visits with work on PLANTINGS that has other days now, seen from DAY.
 
-    It asks a fixed number of questions for any number of visits.
+    BEFORE holds the climates, by station, that changed since: then every window counts
+    that lies otherwise under the new one, else those that hang on what is seen. It asks
+    a fixed number of questions for any number of visits.
     """
     visits = list(
         Visit.objects.filter(
@@ -100,7 +108,7 @@ def visits_to_move(*, plantings: Collection[int], day: dt.date) -> list[VisitMov
     if not visits:
         return []
     tasks = [task for visit in visits for task in visit.tasks.all()]
-    years = _years_of(tasks, day)
+    years = _years_of(tasks, day, before or {})
     found = []
     for visit in visits:
         moved = _tasks_moved(visit, set(plantings), years)
@@ -195,13 +203,19 @@ def _nearest(visit: Visit, day: dt.date, off: Collection[dt.date]) -> dt.date | 
 
 @dataclass(frozen=True, kw_only=True)
 class _Years:
-    """A planting's windows as computed and as they stand with what was seen."""
+    """A planting's windows as they were computed and as they stand now.
+
+    Without HAS_NEW_CLIMATE the two differ by what was seen, else by the climate.
+    """
 
     computed: PlantingYear
     now: PlantingYear
+    has_new_climate: bool = False
 
 
-def _years_of(tasks: Iterable[VisitTask], day: dt.date) -> dict[int, _Years]:
+def _years_of(
+    tasks: Iterable[VisitTask], day: dt.date, before: Mapping[int, Climate]
+) -> dict[int, _Years]:
     """The windows of every planting that TASKS speak of, around their days."""
     best: dict[int, list[dt.date]] = defaultdict(list)
     plantings = {}
@@ -218,11 +232,14 @@ def _years_of(tasks: Iterable[VisitTask], day: dt.date) -> dict[int, _Years]:
         if facts.age_years is not None:
             gone = (day - start).days / 365.25
             facts = replace(facts, age_years=max(facts.age_years - gone, 0))
+        old = before.get(facts.planting.garden.station_id)
+        was = (
+            replace(facts, observed={}) if old is None else replace(facts, climate=old)
+        )
         found[facts.planting.pk] = _Years(
-            computed=planting_year(
-                replace(facts, observed={}), start=start, days=length
-            ),
+            computed=planting_year(was, start=start, days=length),
             now=planting_year(facts, start=start, days=length),
+            has_new_climate=old is not None,
         )
     return found
 
@@ -250,13 +267,14 @@ def _tasks_moved(
 def _window_now(task: VisitTask, years: _Years) -> care.Window | None:
     """The window of the task's rule that it was agreed for, as it stands now.
 
-    None where the rule does not hang on what was seen, or is not there any more.
+    None where the rule does not hang on what changed, or is not there any more.
     """
     agreed = task.agreed_best_on or task.best_on
     computed = [
         window
         for window in years.computed.windows
-        if window.rule.key == task.rule_key and _moves(window, years.computed)
+        if window.rule.key == task.rule_key
+        and (years.has_new_climate or _moves(window, years.computed))
     ]
     if agreed is None or not computed:
         return None
@@ -270,7 +288,16 @@ def _window_now(task: VisitTask, years: _Years) -> care.Window | None:
         for window in years.now.windows
         if window.rule.key == task.rule_key and window.year == own.year
     ]
-    return now[turn] if turn < len(now) else None
+    if turn >= len(now):
+        return None
+    found = now[turn]
+    if years.has_new_climate and _days(found) == _days(own):
+        return None
+    return found
+
+
+def _days(window: care.Window) -> Days:
+    return window.earliest, window.best, window.latest
 
 
 def _moves(window: care.Window, year: PlantingYear) -> bool:
