@@ -4,7 +4,8 @@ import datetime as dt
 import hashlib
 import sqlite3
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ from jobs.management.commands import demo
 from jobs.models import (
     Bill,
     Contract,
+    Document,
     HourEntry,
     Job,
     Payment,
@@ -130,6 +132,68 @@ def test_each_crew_has_a_round_and_one_day_is_too_full(
     assert any(row.is_late for row in slipping(day=day))
 
 
+def added(rows: Iterable[dict[str, Any]], column: str) -> Decimal:
+    """The column of printed rows, added up by hand."""
+    return sum((Decimal(row[column]) for row in rows), Decimal("0.00"))
+
+
+def net_tax_gross(foot: dict[str, Any]) -> tuple[Decimal, Decimal, Decimal]:
+    """The three printed amounts of a foot or an instalment, which must agree."""
+    net, tax, gross = (Decimal(foot[name]) for name in ("net", "tax", "gross"))
+    assert net + tax == gross
+    return net, tax, gross
+
+
+def quote_adds_up(paper: dict[str, Any]) -> None:
+    """Lines make their kind, kinds the net, and each rate its tax, half up."""
+    foot = paper["totals"]
+    for group in paper["groups"]:
+        assert added(group["lines"], "price") == Decimal(group["price"])
+    lines = added(paper["groups"], "price")
+    assert lines == Decimal(foot["lines"])
+    net, tax, _gross = net_tax_gross(foot)
+    assert lines - Decimal(foot["discount"]) + Decimal(foot["top_up"]) == net
+    assert (added(foot["taxes"], "net"), added(foot["taxes"], "tax")) == (net, tax)
+    for rate in foot["taxes"]:
+        exact = Decimal(rate["net"]) * Decimal(rate["percent"]) / 100
+        assert exact.quantize(Decimal("0.01"), ROUND_HALF_UP) == Decimal(rate["tax"])
+
+
+def every_paper_adds_up() -> Counter[str]:
+    """How many of each kind were added up again from what is printed on them."""
+    seen: Counter[str] = Counter()
+    by_job: dict[int, list[dict[str, Any]]] = {}
+    for document in Document.objects.exclude(kind="care guide").order_by("id"):
+        paper = document.snapshot
+        if document.kind == "quote":
+            quote_adds_up(paper)
+        elif document.kind == "contract":
+            whole = net_tax_gross(paper)
+            parts = [net_tax_gross(part) for part in paper["instalments"]]
+            assert tuple(map(sum, zip(*parts, strict=True))) == whole
+        else:
+            assert added(paper["lines"], "net") == net_tax_gross(paper)[0]
+            assert document.bill is not None
+            if instalment := document.bill.instalment:
+                agreed = instalment.contract.document.snapshot["instalments"]
+                assert net_tax_gross(paper) == net_tax_gross(
+                    agreed[instalment.position - 1]
+                )
+            if job := document.bill.job:
+                by_job.setdefault(job.pk, []).append(paper)
+        seen[document.kind] += 1
+    for job in Job.objects.filter(pk__in=by_job, quote__isnull=False, state="finished"):
+        bills = by_job[job.pk]
+        # Deposit and rest together are what the client said yes to, to the cent.
+        if any(bill["kind"] == "final" for bill in bills):
+            assert job.quote is not None
+            foot = job.quote.document.snapshot["totals"]
+            for column in ("net", "tax", "gross"):
+                assert added(bills, column) == Decimal(foot[column]), job.number
+            seen["job billed whole"] += 1
+    return seen
+
+
 def test_what_is_done_lies_in_the_past_and_adds_up(catalogue: None) -> None:
     day = DAYS[1]
     built(day)
@@ -147,6 +211,12 @@ def test_what_is_done_lies_in_the_past_and_adds_up(catalogue: None) -> None:
     assert totals.foot.actual_cost == sum(each.actual_cost for each in figures)
     assert totals.foot.billed == sum(each.billed for each in figures)
     assert totals.foot.actual_cost > 0
+    assert every_paper_adds_up() == {
+        "quote": Document.objects.filter(kind="quote").count(),
+        "contract": 9,
+        "bill": Bill.objects.count(),
+        "job billed whole": 4,
+    }
 
 
 def told() -> list[Any]:
