@@ -7,6 +7,7 @@ import csv
 import datetime as dt
 import io
 import re
+import sys
 import time
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -156,7 +157,9 @@ def test_a_survey_by_phone_ends_in_plants_that_suit_within_three_minutes(
         rows.first.locator("th a").click()
     owner.says("When it may be planted here")
     # Eleven fields and eight presses: what is left of three minutes is for typing.
-    assert time.monotonic() - began < 60
+    took = time.monotonic() - began
+    assert took < 60
+    sys.stdout.write(f"A survey by phone took {took:.1f} s without the typing.\n")
     owner.look("survey-by-phone")
     owner.page.go_back()
     owner.page.set_viewport_size(DESK)
