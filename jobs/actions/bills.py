@@ -58,7 +58,6 @@ def _issue_bill(
     now: dt.datetime,
     credits: Bill | None = None,
 ) -> Bill:
-    firm = firm_or_blank()
     client = garden.client
     number = next_number(kind="bill", prefix="B", year=day.year)
     bill = Bill.objects.create(
@@ -69,7 +68,7 @@ def _issue_bill(
         contract=contract,
         instalment=instalment,
         day=day,
-        due_on=day + dt.timedelta(days=firm.payment_days),
+        due_on=day + dt.timedelta(days=firm_or_blank().payment_days),
         lines=lines,
         net=amount.net,
         tax=amount.tax,
@@ -199,6 +198,8 @@ def bill_job(
     job = Job.objects.select_for_update().get(pk=job.pk)
     if job.state == JobState.CALLED_OFF:
         raise NothingToBill(_("This job was called off."))
+    if job.quote is not None and job.quote.state != OfferState.AGREED:
+        raise NothingToBill(_("The quote of this job is not agreed."))
     whole, tax_name, tax_percent, words = _whole_price(job, day)
     billed = _billed(job)
     if deposit_percent is not None:

@@ -462,10 +462,14 @@ def test_the_books_offer_a_deposit_until_a_bill_is_written(
     page = bookkeeper_client.get(reverse("books")).content.decode()
     assert reverse("deposit-new", args=[job.pk]) in page
     assert reverse("deposit-new", args=[single.pk]) not in page
-    bookkeeper_client.post(
-        reverse("deposit-new", args=[job.pk]),
-        {"day": clock.now().date().isoformat(), "deposit_percent": "30"},
+    typed = {"day": clock.now().date().isoformat(), "deposit_percent": "30"}
+    refused = bookkeeper_client.post(reverse("deposit-new", args=[job.pk]), typed)
+    assert "The quote of this job is not agreed." in refused.content.decode()
+    assert not Bill.objects.exists()
+    type(quote).objects.filter(pk=quote.pk).update(
+        state="agreed", offered_at=NOW, valid_until=DAY
     )
+    bookkeeper_client.post(reverse("deposit-new", args=[job.pk]), typed)
     assert Bill.objects.get().kind == "deposit"
     page = bookkeeper_client.get(reverse("books")).content.decode()
     assert reverse("deposit-new", args=[job.pk]) not in page
