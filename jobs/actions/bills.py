@@ -2,6 +2,7 @@
 
 import datetime as dt
 import uuid
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -17,9 +18,10 @@ from firm.queries import NoTaxRate, firm_or_blank
 from jobs.actions.documents import issue
 from jobs.actions.quotes.lines import tax_for
 from jobs.enums import BillKind, BillState, DocumentKind, HourKind, JobState, OfferState
-from jobs.models import Bill, Contract, HourEntry, Instalment, Job, Payment, Quote
+from jobs.models import Bill, Contract, HourEntry, Instalment, Job, Payment
+from jobs.queries.billed import additions_of, left_by_tax, price_by_tax, share_by_tax
 from jobs.queries.letterhead import letterhead
-from jobs.queries.quote_prices import agreed_to
+from jobs.queries.quote_prices import agreed_to, groups_kept
 from plants.models import Garden
 
 
@@ -56,6 +58,7 @@ def _issue_bill(
     day: dt.date,
     by: Person,
     now: dt.datetime,
+    taxes: list[dict[str, str]] | None = None,
     credits: Bill | None = None,
 ) -> Bill:
     client = garden.client
@@ -73,6 +76,7 @@ def _issue_bill(
         net=amount.net,
         tax=amount.tax,
         gross=amount.gross,
+        taxes=taxes or [],
         tax_name=tax_name,
         tax_percent=tax_percent,
         credits=credits,
@@ -101,6 +105,7 @@ def _issue_bill(
             "net": amount.net,
             "tax": amount.tax,
             "gross": amount.gross,
+            "taxes": taxes or [],
             "tax_name": tax_name,
             "tax_percent": tax_percent,
             "credits": credits.number if credits else "",
@@ -129,13 +134,6 @@ def _billed(job: Job) -> Taxed:
     )
 
 
-def _additions(job: Job) -> list[Quote]:
-    """What was agreed on top of JOB while it ran."""
-    return list(
-        Quote.objects.filter(addition_to=job, state=OfferState.AGREED).order_by("id")
-    )
-
-
 def _substituted(job: Job) -> Taxed:
     """What other plants than the agreed ones change, all together."""
     return sum(
@@ -152,7 +150,7 @@ def _whole_price(job: Job, day: dt.date) -> tuple[Taxed, str, Decimal, str]:
     if job.quote is not None:
         quote = job.quote
         whole = sum(
-            (agreed_to(each).amount for each in _additions(job)),
+            (agreed_to(each).amount for each in additions_of(job)),
             agreed_to(quote).amount,
         ) + _substituted(job)
         words = _("%(title)s, as agreed in quote %(number)s") % {
@@ -208,6 +206,11 @@ def bill_job(
         share = deposit_percent / 100
         net, tax = to_cents(whole.net * share), to_cents(whole.tax * share)
         amount = Taxed(net=net, tax=tax, gross=net + tax)
+        groups = price_by_tax(job)
+        if groups:
+            groups = share_by_tax(groups, percent=deposit_percent)
+            amount = sum((group.amount for group in groups), NOTHING)
+            net = amount.net
         kind = BillKind.DEPOSIT
         lines = [
             _line(
@@ -224,6 +227,9 @@ def bill_job(
             tax=whole.tax - billed.tax,
             gross=whole.gross - billed.gross,
         )
+        groups = left_by_tax(job, price_by_tax(job))
+        if sum((group.amount for group in groups), NOTHING) != amount:
+            groups = []
         kind = BillKind.FINAL
         added = [
             (
@@ -231,7 +237,7 @@ def bill_job(
                 % {"title": each.title, "number": str(each)},
                 agreed_to(each).amount.net,
             )
-            for each in _additions(job)
+            for each in additions_of(job)
         ]
         changed = _substituted(job).net
         if changed:
@@ -250,6 +256,7 @@ def bill_job(
         instalment=None,
         lines=lines,
         amount=amount,
+        taxes=[group.as_text() for group in groups],
         tax_name=tax_name,
         tax_percent=tax_percent,
         day=day,
@@ -317,6 +324,10 @@ def credit_bill(
             )
         ],
         amount=Taxed(net=-bill.net, tax=-bill.tax, gross=-bill.gross),
+        taxes=[
+            replace(group, net=-group.net, tax=-group.tax).as_text()
+            for group in groups_kept(bill.taxes)
+        ],
         tax_name=bill.tax_name,
         tax_percent=bill.tax_percent,
         day=day,

@@ -104,7 +104,7 @@ FROST_HEAVE = Ruling(
 EVERGREEN_WINTER = Ruling(
     "wrong",
     "evergreen-winter",
-    "Leaves that stay on lose water all winter, and in cold soil no root grows.",
+    "Leaves that stay on lose water all winter; cold soil grows no root.",
 )
 LATE_AUTUMN = Ruling(
     "bearable", "late-autumn", "Under six weeks remain before the ground freezes."

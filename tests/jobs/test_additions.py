@@ -5,7 +5,9 @@ import uuid
 from decimal import Decimal
 
 import pytest
+from django.template.loader import render_to_string
 from django.urls import reverse
+from django.utils.html import strip_tags
 
 from firm.models import Person
 from jobs.actions.agreements import agree_by_link
@@ -13,7 +15,7 @@ from jobs.actions.bills import bill_job
 from jobs.actions.quotes import QuoteDetails, revise
 from jobs.actions.work import JobIsOver, NoSuchJob, begin_addition
 from jobs.actions.work.visits import put_visit
-from jobs.models import Job, Quote
+from jobs.models import Bill, Document, Job, Quote
 from tests import factories
 from tests.conftest import StrictClient
 from tests.factories import NOW, TODAY
@@ -155,3 +157,38 @@ def test_the_job_page_leads_to_an_addition_and_shows_it(
     )
     late = owner_client.post(url, {**typed, "key": str(uuid.uuid4())})
     assert "is over" in str(late.context["form"].errors)
+
+
+def test_bills_say_on_how_much_their_tax_is_and_add_up_in_each_tax(
+    job: Job, owner: Person
+) -> None:
+    main: Quote | None = job.quote
+    assert main is not None
+    whole = main.agreement.taxes
+    # 1,419.10 of plants are taxed, the labour is not.
+    assert [(each["name"], each["net"]) for each in whole if each["name"]] == [
+        ("Sales tax", "1419.10")
+    ]
+    deposit = bill_job(job=job, deposit_percent=D(30), day=TODAY, by=owner, now=NOW)
+    extra = agreed(addition(job, owner))
+    Job.objects.filter(pk=job.pk).update(state="finished", finished_at=NOW, day=TODAY)
+    final = bill_job(job=job, deposit_percent=None, day=TODAY, by=owner, now=NOW)
+    for bill in (deposit, final):
+        assert sum(D(each["net"]) for each in bill.taxes) == bill.net
+        assert sum(D(each["tax"]) for each in bill.taxes) == bill.tax
+    taxed = [
+        [D(each["net"]) for each in bill.taxes if each["name"]]
+        for bill in (deposit, final)
+    ]
+    assert deposit.net + final.net == main.net + extra.net
+    more = sum(D(each["net"]) for each in extra.agreement.taxes if each["name"])
+    assert taxed[0][0] + taxed[1][0] == D("1419.10") + more
+    paper = draw_pdf_text(final)
+    assert "Sales tax 6 % on $" in paper
+
+
+def draw_pdf_text(bill: Bill) -> str:
+    """The words of the bill's page."""
+    snapshot = Document.objects.get(bill=bill).snapshot
+    page = render_to_string("documents/bill.html", {"paper": snapshot})
+    return " ".join(strip_tags(page).replace("\N{NO-BREAK SPACE}", " ").split())

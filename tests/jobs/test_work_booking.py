@@ -110,7 +110,7 @@ def test_the_irrigated_bed_is_a_caution_only_and_the_evergreen_fails_in_winter(
         (
             "Dark yew, Door bed",
             "wrong",
-            "Leaves that stay on lose water all winter, and in cold soil no root grows.",
+            "Leaves that stay on lose water all winter; cold soil grows no root.",
         )
     ]
     assert cautions_on(job=sample.job, day=RIGHT_DAY) == []
