@@ -31,6 +31,8 @@ AUDIT_LABELS = {
     "person invited": "invited a person",
     "put in crew": "put a person in a crew",
     "tax rate added": "added a tax rate",
+    "tax rate ended": "changed the last day of a tax rate",
+    "tax region kept": "wrote down a place's taxes and notices",
 }
 
 

@@ -35,6 +35,7 @@ class ClientDetails:
     has_cats: bool = False
     has_horses: bool = False
     tax_exempt_certificate: str = ""
+    tax_exempt_until: dt.date | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,8 +9,8 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from firm.actions.record import record
-from firm.enums import Role
-from firm.models import Crew, Firm, LabourRate, Person, TaxRate
+from firm.enums import Role, TaxCategory
+from firm.models import Crew, Firm, LabourRate, Person, TaxRate, TaxRegion
 from firm.queries.setup import is_set_up
 
 
@@ -55,6 +55,13 @@ class TaxAnswers:
     name: str
     percent: Decimal
     valid_from: dt.date
+    valid_until: dt.date | None = None
+    region: TaxRegion | None = None
+    category: str = TaxCategory.STANDARD
+
+
+class NoSuchRow(Exception):
+    """The rate or region to be changed is not there."""
 
 
 # Columns of the firm's row that a person may change; nothing else is written.
@@ -85,6 +92,14 @@ FIRM_FIELDS = (
     "price_age_days",
     "quote_valid_days",
     "payment_days",
+    "overhead_way",
+    "overhead_per_hour",
+    "overhead_materials_percent",
+    "overhead_labour_percent",
+    "contingency_percent",
+    "warranty_percent",
+    "minimum_job",
+    "deposit_percent",
     "round_sent_at",
     "poison_line_people",
     "poison_line_animals",
@@ -188,12 +203,15 @@ def change_firm(
 @transaction.atomic
 def add_tax_rate(*, tax: TaxAnswers, by: Person, now: dt.datetime) -> TaxRate:
     """The new rate of the sales tax, valid from its day on."""
-    rate = TaxRate(name=tax.name, percent=tax.percent, valid_from=tax.valid_from)
+    rate = TaxRate(**vars(tax))
     try:
         with transaction.atomic():
             rate.save()
     except IntegrityError as error:
-        if TaxRate.objects.filter(valid_from=tax.valid_from).exists():
+        same = TaxRate.objects.filter(
+            region=tax.region, category=tax.category, valid_from=tax.valid_from
+        )
+        if same.exists():
             raise RateTaken from error
         raise
     record(
@@ -204,6 +222,50 @@ def add_tax_rate(*, tax: TaxAnswers, by: Person, now: dt.datetime) -> TaxRate:
         by=by,
     )
     return rate
+
+
+@transaction.atomic
+def end_tax_rate(
+    *, rate_id: int, valid_until: dt.date | None, by: Person, now: dt.datetime
+) -> TaxRate:
+    """The rate with another last day; None: until a later one takes its place."""
+    rate = TaxRate.objects.filter(pk=rate_id).first()
+    if rate is None:
+        raise NoSuchRow
+    rate.valid_until = valid_until
+    rate.save(update_fields=["valid_until"])
+    record(
+        action="tax rate ended",
+        subject=rate,
+        summary=f"{rate} until {valid_until or 'a later one'}",
+        now=now,
+        by=by,
+    )
+    return rate
+
+
+@transaction.atomic
+def save_tax_region(
+    *, region_id: int | None, values: dict[str, Any], by: Person, now: dt.datetime
+) -> TaxRegion:
+    """The place with its taxes, caps and words; a new one without an id."""
+    region = TaxRegion()
+    if region_id is not None:
+        found = TaxRegion.objects.filter(pk=region_id).first()
+        if found is None:
+            raise NoSuchRow
+        region = found
+    for name, value in values.items():
+        setattr(region, name, value)
+    region.save()
+    record(
+        action="tax region kept",
+        subject=region,
+        summary=f"{region}",
+        now=now,
+        by=by,
+    )
+    return region
 
 
 @transaction.atomic

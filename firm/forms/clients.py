@@ -28,11 +28,16 @@ class ClientForm(forms.ModelForm):
             "has_cats",
             "has_horses",
             "tax_exempt_certificate",
+            "tax_exempt_until",
             "notes",
         )
         widgets = {
             "billing_address": forms.Textarea(attrs={"rows": 3}),
             "notes": forms.Textarea(attrs={"rows": 3}),
+            "tax_exempt_until": forms.DateInput(attrs={"type": "date"}),
+        }
+        help_texts = {
+            "tax_exempt_until": _("its last day; tax is charged again after it"),
         }
 
     def details(self) -> ClientDetails:

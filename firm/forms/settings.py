@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from firm.actions.setup import TaxAnswers
+from firm.enums import TaxCategory
 from firm.forms.setup import (
     HourForm,
     LetterheadForm,
@@ -20,7 +21,7 @@ from firm.forms.setup import (
     with_unit,
     zones,
 )
-from firm.models import Firm, LabourRate, TaxRate
+from firm.models import Firm, LabourRate, TaxRate, TaxRegion
 
 
 class KnownMailServerForm(MailServerForm):
@@ -54,16 +55,110 @@ class TaxRateForm(forms.ModelForm):
 
     class Meta:
         model = TaxRate
-        fields = ("name", "percent", "valid_from")
+        fields = (
+            "region",
+            "category",
+            "name",
+            "percent",
+            "valid_from",
+            "valid_until",
+        )
         widgets = {
             "percent": with_unit("%"),
             "valid_from": forms.DateInput(attrs={"type": "date"}),
+            "valid_until": forms.DateInput(attrs={"type": "date"}),
         }
-        help_texts = {"percent": _("like 6 or 8.25")}
+        help_texts = {
+            "percent": _("like 6 or 8.25"),
+            "valid_until": _("empty: until a later rate takes its place"),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        region = self.fields["region"]
+        region.empty_label = _("the firm's own place")  # type: ignore[attr-defined]
+        self.fields["category"].required = False
+
+    def clean_category(self) -> str:
+        """What it holds for; what is taxed, where nothing was chosen."""
+        return self.cleaned_data["category"] or TaxCategory.STANDARD
+
+    def _get_validation_exclusions(self) -> set[str]:
+        """Leave a day that is taken to the action, which says so beside the day."""
+        left = super()._get_validation_exclusions()  # type: ignore[misc]
+        return {*left, "valid_from"}
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a last day before the first."""
+        found = super().clean() or {}
+        first, last = found.get("valid_from"), found.get("valid_until")
+        if first and last and last < first:
+            self.add_error(
+                "valid_until", _now("The last day lies before the first one.")
+            )
+        return found
 
     def answers(self) -> TaxAnswers:
         """What was typed, for the action."""
         return TaxAnswers(**self.cleaned_data)
+
+
+class RateEndForm(forms.ModelForm):
+    """The last day of a rate that is kept already."""
+
+    class Meta:
+        model = TaxRate
+        fields = ("valid_until",)
+        widgets = {"valid_until": forms.DateInput(attrs={"type": "date"})}
+        help_texts = {"valid_until": _("empty: until a later rate takes its place")}
+
+    def clean_valid_until(self) -> Any:
+        """The last day, refused before the first."""
+        last = self.cleaned_data["valid_until"]
+        if last and last < self.instance.valid_from:
+            raise ValidationError(
+                _now("The last day lies before the first one."), code="order"
+            )
+        return last
+
+
+class TaxRegionForm(forms.ModelForm):
+    """A place whose tax, deposit cap, notices and digging rules differ."""
+
+    class Meta:
+        model = TaxRegion
+        fields = (
+            "name",
+            "plants_tax",
+            "materials_tax",
+            "labour_tax",
+            "delivery_tax",
+            "deposit_cap_percent",
+            "deposit_cap_amount",
+            "quote_words",
+            "cancellation_days",
+            "cancellation_words",
+            "locate_days",
+            "locate_call",
+        )
+        widgets = {
+            "deposit_cap_percent": with_unit("%"),
+            "quote_words": forms.Textarea(attrs={"rows": 3}),
+            "cancellation_words": forms.Textarea(attrs={"rows": 4}),
+            "cancellation_days": with_unit(_("days")),
+            "locate_days": with_unit(_("days")),
+        }
+        help_texts = {
+            "deposit_cap_percent": _(
+                "empty: no cap that you know of; the lower of the two holds"
+            ),
+            "quote_words": _("as the law of the place has it; ask there"),
+        }
+
+    def clean_deposit_cap_amount(self) -> Any:
+        """The cap, refused below nought."""
+        amount = self.cleaned_data["deposit_cap_amount"]
+        return None if amount is None else not_negative(amount)
 
 
 class LabourRateForm(forms.ModelForm):

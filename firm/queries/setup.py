@@ -3,9 +3,18 @@
 from dataclasses import dataclass
 
 from django.conf import settings
+from django.db.models import F
 from django_stubs_ext import StrOrPromise
 
-from firm.models import Counter, CrewMember, Firm, LabourRate, Person, TaxRate
+from firm.models import (
+    Counter,
+    CrewMember,
+    Firm,
+    LabourRate,
+    Person,
+    TaxRate,
+    TaxRegion,
+)
 from firm.registry import registry
 
 
@@ -27,8 +36,27 @@ def is_set_up() -> bool:
 
 
 def tax_rates() -> list[TaxRate]:
-    """Every rate of the sales tax, the latest first."""
-    return list(TaxRate.objects.order_by("-valid_from", "id"))
+    """Every rate of the sales tax by place and category, the latest first."""
+    return list(
+        TaxRate.objects.select_related("region").order_by(
+            F("region__name").asc(nulls_first=True), "-category", "-valid_from", "id"
+        )
+    )
+
+
+def tax_rate(*, rate_id: int) -> TaxRate | None:
+    """One rate; None if there is none."""
+    return TaxRate.objects.select_related("region").filter(pk=rate_id).first()
+
+
+def tax_regions() -> list[TaxRegion]:
+    """The places with a tax of their own, by name."""
+    return list(TaxRegion.objects.order_by("name", "id"))
+
+
+def tax_region(*, region_id: int) -> TaxRegion | None:
+    """One of these places; None if there is none."""
+    return TaxRegion.objects.filter(pk=region_id).first()
 
 
 def labour_rates() -> list[LabourRate]:

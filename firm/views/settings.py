@@ -13,17 +13,22 @@ from firm import clock
 from firm.access import StaffRequest, needs
 from firm.actions.setup import (
     KindOfWorkTaken,
+    NoSuchRow,
     NotSetUp,
     RateTaken,
     add_tax_rate,
     change_firm,
+    end_tax_rate,
     save_labour_rate,
+    save_tax_region,
 )
 from firm.forms.settings import (
     FirmForm,
     KnownMailServerForm,
     LabourRateForm,
+    RateEndForm,
     TaxRateForm,
+    TaxRegionForm,
 )
 from firm.permissions import Permission
 from firm.queries import firm_or_blank
@@ -32,7 +37,10 @@ from firm.queries.setup import (
     labour_rate,
     labour_rates,
     last_numbers,
+    tax_rate,
     tax_rates,
+    tax_region,
+    tax_regions,
 )
 
 FORM_METHODS = ["GET", "HEAD", "POST"]
@@ -72,7 +80,58 @@ def tax(request: StaffRequest) -> HttpResponse:
         else:
             messages.success(request, _("The rate was kept."))
             return redirect("firm-tax")
-    return render(request, "firm/tax.html", {"form": form, "rates": tax_rates()})
+    return render(
+        request,
+        "firm/tax.html",
+        {"form": form, "rates": tax_rates(), "regions": tax_regions()},
+    )
+
+
+@needs(Permission.RUN_FIRM)
+@require_http_methods(FORM_METHODS)
+def tax_rate_end(request: StaffRequest, pk: int) -> HttpResponse:
+    """The last day of a rate."""
+    rate = tax_rate(rate_id=pk)
+    if rate is None:
+        raise Http404
+    form = RateEndForm(
+        request.POST if request.method == "POST" else None, instance=rate
+    )
+    if request.method == "POST" and form.is_valid():
+        try:
+            end_tax_rate(
+                rate_id=pk,
+                valid_until=form.cleaned_data["valid_until"],
+                by=request.user,
+                now=clock.now(),
+            )
+        except NoSuchRow:
+            raise Http404 from None
+        messages.success(request, _("The rate was kept."))
+        return redirect("firm-tax")
+    return render(request, "firm/tax_rate.html", {"form": form, "rate": rate})
+
+
+@needs(Permission.RUN_FIRM)
+@require_http_methods(FORM_METHODS)
+def tax_place(request: StaffRequest, pk: int | None = None) -> HttpResponse:
+    """A place with a tax of its own: what is taxed there, caps, notices."""
+    region = tax_region(region_id=pk) if pk else None
+    if pk and region is None:
+        raise Http404
+    form = TaxRegionForm(
+        request.POST if request.method == "POST" else None, instance=region
+    )
+    if request.method == "POST" and form.is_valid():
+        try:
+            save_tax_region(
+                region_id=pk, values=form.cleaned_data, by=request.user, now=clock.now()
+            )
+        except NoSuchRow:
+            raise Http404 from None
+        messages.success(request, _("The place was kept."))
+        return redirect("firm-tax")
+    return render(request, "firm/tax_region.html", {"form": form, "region": region})
 
 
 @needs(Permission.RUN_FIRM)

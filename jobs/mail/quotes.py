@@ -105,6 +105,10 @@ def register() -> None:
     for action, words in {
         "quote begun": "began a quote",
         "quote changed": "changed a quote",
+        "quote priced": "priced a quote anew",
+        "quote option kept": "wrote an option of a quote",
+        "quote option removed": "took an option off a quote",
+        "quote payments kept": "said when a quote is paid",
         "quote line kept": "wrote a line of a quote",
         "quote line removed": "took a line off a quote",
         "bed laid out": "laid out a bed of a quote",

@@ -119,6 +119,11 @@ class Totals:
         return self.cost + self.overhead + self.reserve
 
     @property
+    def carries(self) -> Decimal:
+        """Overhead and reserve that the lines carry."""
+        return self.overhead + self.reserve
+
+    @property
     def taxable(self) -> Decimal:
         """The part of the net that bears tax."""
         return sum(

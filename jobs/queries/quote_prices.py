@@ -17,6 +17,7 @@ from jobs.pricing import (
     Option,
     Part,
     Pricing,
+    PricingError,
     Share,
     TaxGroup,
     Totals,
@@ -114,6 +115,16 @@ def priced_quote(quote: Quote) -> Priced:
     )
 
 
+def priced_by_id(*, quote_id: int) -> Priced | None:
+    """The quote of that number with its lines and options; None without one."""
+    quote = (
+        Quote.objects.select_related("garden__client", "garden__tax_region")
+        .filter(pk=quote_id)
+        .first()
+    )
+    return None if quote is None else priced_quote(quote)
+
+
 def agreed_amounts(*, quote: Quote, taken: Collection[int]) -> Totals:
     """What the client agrees to who takes these options; nothing is read anew.
 
@@ -185,6 +196,11 @@ class Paid:
     groups: tuple[TaxGroup, ...]
     milestone: Milestone | None = None
 
+    @property
+    def when_words(self) -> str:
+        """When it falls due, in words."""
+        return str(MilestoneWhen(self.when).label)
+
 
 def payment_plan(*, quote: Quote, groups: Sequence[TaxGroup]) -> list[Paid]:
     """When the price of these tax groups is paid; it adds up in every column.
@@ -224,6 +240,14 @@ def payment_plan(*, quote: Quote, groups: Sequence[TaxGroup]) -> list[Paid]:
         for milestone, part in zip(milestones, parts, strict=True)
         if milestone.pk or part.amount.gross
     ]
+
+
+def plan_or_why(*, quote: Quote, groups: Sequence[TaxGroup]) -> tuple[list[Paid], str]:
+    """The payments, or why none come of it: such as a deposit over its cap."""
+    try:
+        return payment_plan(quote=quote, groups=groups), ""
+    except PricingError as error:
+        return [], str(error)
 
 
 def _paid(milestone: Milestone, part: Part, *, is_capped: bool) -> Paid:

@@ -1,6 +1,6 @@
 """What the pages of quotes show."""
 
-from collections import defaultdict
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -9,18 +9,25 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from firm.models import Contact, Person
-from firm.queries import firm_or_blank
+from firm.queries import exempt_words, firm_or_blank
 from firm.units import Display
-from jobs import takeoff
 from jobs.enums import LineKind, LinkPurpose, OfferState
-from jobs.models import Agreement, Document, Job, PrivateLink, Quote, QuoteLine
+from jobs.models import (
+    Agreement,
+    Document,
+    Job,
+    PrivateLink,
+    Quote,
+    QuoteLine,
+)
 from jobs.pricing import Totals
-from jobs.queries.quantities import area_of
-from jobs.queries.quote_prices import priced_quote
+from jobs.queries.quote_prices import Paid, plan_or_why, priced_quote
+from jobs.queries.quote_shown import BedShown, OptionShown, by_bed, options_shown
+from jobs.queries.what_if import Column
 from plants import fit
 from plants.models import Bed, Garden, Plant, Planting
 from plants.queries.care import IN_THE_GROUND
-from plants.queries.fit import facts_of, fit_of, site_of
+from plants.queries.fit import fit_of
 from plants.queries.fit_search import site_with_neighbours
 
 OPEN_STATES = (OfferState.DRAFTING, OfferState.OFFERED)
@@ -167,45 +174,26 @@ def quotes_of_garden(*, garden_id: int) -> list[Quote]:
 
 
 @dataclass(frozen=True, kw_only=True)
-class LineShown:
-    """A line as the page shows it, with how its plant suits its bed."""
-
-    row: QuoteLine
-    steps: tuple[str, ...]
-    fit: fit.Fit | None
-
-    @property
-    def is_harmful(self) -> bool:
-        """Whether the plant must not be put there without a thought."""
-        return self.fit is not None and self.fit.verdict in (
-            fit.Verdict.WRONG,
-            fit.Verdict.DEADLY,
-        )
-
-
-@dataclass(frozen=True, kw_only=True)
-class BedShown:
-    """The lines of one bed; bed None: those of the whole garden."""
-
-    bed: Bed | None
-    ground: str
-    lines: tuple[LineShown, ...]
-    price: Decimal
-
-
-@dataclass(frozen=True, kw_only=True)
 class QuotePage:
     """One quote with all that hangs on it."""
 
     quote: Quote
     beds: tuple[BedShown, ...]
+    options: tuple[OptionShown, ...]
     totals: Totals
+    payments: tuple[Paid, ...]
+    exempt: str
     warnings: tuple[str, ...]
     document: Document | None
     links: tuple[PrivateLink, ...]
     agreement: Agreement | None
     job: Job | None
     revisions: tuple[Quote, ...]
+
+    @property
+    def columns(self) -> list[Column]:
+        """The totals as the one column of a comparison."""
+        return [Column(head=_("As it stands"), totals=self.totals)]
 
     @property
     def is_draft(self) -> bool:
@@ -232,7 +220,7 @@ class QuotePage:
         return any(part.lines for part in self.beds)
 
 
-def quote_page(*, quote_id: int) -> QuotePage | None:
+def quote_page(*, quote_id: int, day: dt.date | None = None) -> QuotePage | None:
     """The page of one quote; the same few queries for one line as for sixty."""
     quote = quote_by_id(quote_id=quote_id)
     if quote is None:
@@ -241,13 +229,23 @@ def quote_page(*, quote_id: int) -> QuotePage | None:
     rows = list(priced.rows)
     totals = priced.totals_with()
     beds = beds_of(quote.garden)
-    shown = _by_bed(rows, beds, display())
+    shows = display()
+    shown = by_bed([row for row in rows if row.option_id is None], beds, shows)
+    payments, no_plan = plan_or_why(quote=quote, groups=totals.groups)
     document = Document.objects.filter(quote=quote).first()
     return QuotePage(
         quote=quote,
         beds=shown,
+        options=tuple(options_shown(priced, beds, shows, totals)),
         totals=totals,
-        warnings=tuple(_warnings(rows, beds, totals)),
+        payments=tuple(payments),
+        exempt=exempt_words(
+            client=quote.garden.client, day=day or quote.created_at.date()
+        ),
+        warnings=(
+            *_warnings(rows, beds, totals),
+            *_price_warnings(quote, totals, no_plan),
+        ),
         document=document,
         links=tuple(
             PrivateLink.objects.filter(
@@ -266,45 +264,15 @@ def quote_page(*, quote_id: int) -> QuotePage | None:
     )
 
 
-def _by_bed(
-    rows: Sequence[QuoteLine], beds: Sequence[Bed], shows: Display
-) -> tuple[BedShown, ...]:
-    """The lines under their beds, every bed of the garden among them."""
-    firm = firm_or_blank()
-    sites = {bed.pk: site_of(bed, firm=firm) for bed in beds}
-    by_bed: dict[int | None, list[LineShown]] = defaultdict(list)
-    kinds = list(LineKind)
-    for row in sorted(rows, key=lambda row: kinds.index(LineKind(row.kind))):
-        suits = None
-        if row.plant is not None and row.bed_id in sites:
-            suits = fit.fit(
-                sites[row.bed_id], fit.needs_of(facts_of(row.plant)), display=shows
-            )
-        by_bed[row.bed_id].append(
-            LineShown(row=row, steps=tuple(row.formula.splitlines()), fit=suits)
+def _price_warnings(quote: Quote, totals: Totals, no_plan: str) -> list[str]:
+    """What is wrong with discount and payments."""
+    found = [no_plan] if no_plan else []
+    if quote.discount_amount > totals.lines_price:
+        found.append(
+            _("The discount of %(discount)s is more than the lines come to.")
+            % {"discount": f"{quote.discount_amount:,}"}
         )
-    parts: list[Bed | None] = [*beds, None]
-    return tuple(
-        BedShown(
-            bed=bed,
-            ground=_ground(bed, shows),
-            lines=tuple(by_bed[bed.pk if bed else None]),
-            price=sum(
-                (line.row.price for line in by_bed[bed.pk if bed else None]), Decimal(0)
-            ),
-        )
-        for bed in parts
-    )
-
-
-def _ground(bed: Bed | None, shows: Display) -> str:
-    """The bed's area with its formula; nothing where it was not measured."""
-    if bed is None:
-        return ""
-    try:
-        return area_of(bed, display=shows).formula
-    except takeoff.TakeoffError:
-        return ""
+    return found
 
 
 def _warnings(

@@ -2,9 +2,10 @@
 
 from django.urls import path
 
-from jobs.views import quote_offers, quotes, takeoff
+from jobs.views import pricing_settings, quote_offers, quote_prices, quotes, takeoff
 
 urlpatterns = [
+    path("firm/pricing/", pricing_settings.pricing_settings, name="firm-pricing"),
     path("quotes/", quotes.quotes, name="quotes"),
     path("gardens/<int:pk>/quotes/new/", quotes.quote_new, name="quote-new"),
     path("quotes/<int:pk>/", quotes.quote, name="quote"),
@@ -19,6 +20,28 @@ urlpatterns = [
         "quotes/<int:pk>/lines/<int:line>/remove/",
         quotes.quote_line_remove,
         name="quote-line-remove",
+    ),
+    path("quotes/<int:pk>/prices/", quote_prices.quote_prices, name="quote-prices"),
+    path("quotes/<int:pk>/what-if/", quote_prices.quote_what_if, name="quote-what-if"),
+    path(
+        "quotes/<int:pk>/options/new/",
+        quote_prices.quote_option,
+        name="quote-option-new",
+    ),
+    path(
+        "quotes/<int:pk>/options/<int:option>/",
+        quote_prices.quote_option,
+        name="quote-option",
+    ),
+    path(
+        "quotes/<int:pk>/options/<int:option>/remove/",
+        quote_prices.quote_option_remove,
+        name="quote-option-remove",
+    ),
+    path(
+        "quotes/<int:pk>/payments/",
+        quote_prices.quote_payments,
+        name="quote-payments",
     ),
     path("quotes/<int:pk>/revise/", quotes.quote_revise, name="quote-revise"),
     path("quotes/<int:pk>/pdf/", quotes.quote_pdf, name="quote-pdf"),

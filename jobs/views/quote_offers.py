@@ -38,7 +38,8 @@ from jobs.views.answers import (
 
 
 def _page(pk: int) -> QuotePage:
-    page = asked.quote_page(quote_id=pk)
+    today = clock.today(time_zone=firm_or_blank().time_zone)
+    page = asked.quote_page(quote_id=pk, day=today)
     if page is None:
         raise Http404
     return page

@@ -76,7 +76,8 @@ def quote_new(request: StaffRequest, pk: int) -> HttpResponse:
 @require_safe
 def quote(request: StaffRequest, pk: int) -> HttpResponse:
     """One quote: lines by bed, totals, what became of it."""
-    page = asked.quote_page(quote_id=pk)
+    today = clock.today(time_zone=firm_or_blank().time_zone)
+    page = asked.quote_page(quote_id=pk, day=today)
     if page is None:
         raise Http404
     return render(

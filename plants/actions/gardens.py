@@ -10,7 +10,7 @@ from django.db.models import F
 
 from firm.actions.clients import ClientDetails, ContactDetails, create_client
 from firm.actions.record import SomebodyElseChangedIt, record
-from firm.models import Client, Person
+from firm.models import Client, Person, TaxRegion
 from plants import care
 from plants.models import Garden, Planting, StandingInstruction, Station
 
@@ -36,6 +36,7 @@ class GardenDetails:
     latitude: Decimal | None = None
     longitude: Decimal | None = None
     region: str = ""
+    tax_region: TaxRegion | None = None
     has_deer: bool | None = None
     access_notes: str = ""
     gate_code: str = field(default="", repr=False)

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from firm.actions.clients import ClientDetails, ContactDetails
-from firm.models import Client
+from firm.models import Client, TaxRegion
 from plants.actions.gardens import GardenDetails
 from plants.enums import PlantingState, Task
 from plants.forms.fields import Versioned, YesNoField, yes_no
@@ -22,6 +22,7 @@ DETAILS = (
     "latitude",
     "longitude",
     "region",
+    "tax_region",
     "has_deer",
     "access_notes",
     "gate_code",
@@ -70,6 +71,12 @@ class GardenForm(forms.Form):
         required=False,
         max_length=80,
         help_text=_("as lists of invasive plants name it, such as Virginia"),
+    )
+    tax_region = forms.ModelChoiceField(
+        label=_("tax and notices as in"),
+        required=False,
+        queryset=TaxRegion.objects.order_by("name", "id"),
+        empty_label=_("the firm's own place"),
     )
     has_deer = YesNoField(label=_("deer come"))
     access_notes = forms.CharField(

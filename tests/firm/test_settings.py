@@ -7,9 +7,19 @@ import pytest
 import time_machine
 from django.urls import reverse
 
+from firm.enums import TaxCategory
 from firm.forms.settings import FirmForm
-from firm.models import Counter, Entry, Firm, LabourRate, Message, Person, TaxRate
-from firm.queries import tax_on
+from firm.models import (
+    Counter,
+    Entry,
+    Firm,
+    LabourRate,
+    Message,
+    Person,
+    TaxRate,
+    TaxRegion,
+)
+from firm.queries import NoTaxRate, tax_on, tax_rate_on
 from tests import factories
 from tests.conftest import StrictClient
 
@@ -215,3 +225,87 @@ def test_a_day_is_the_firms_own_day(owner_client: StrictClient) -> None:
     with time_machine.travel(dt.datetime(2026, 3, 3, 3, 30, tzinfo=dt.UTC), tick=False):
         page = owner_client.get(reverse("crews"))
     assert page.context["today"] == dt.date(2026, 3, 2)
+
+
+def test_a_rate_of_one_place_and_category_ends_on_its_last_day(
+    owner_client: StrictClient,
+) -> None:
+    made = owner_client.post(
+        reverse("firm-tax-region-new"),
+        {
+            "name": "Oldfield",
+            "plants_tax": "reduced",
+            "materials_tax": "standard",
+            "labour_tax": "not taxed",
+            "delivery_tax": "standard",
+            "deposit_cap_percent": "10",
+            "deposit_cap_amount": "1000",
+            "cancellation_days": "3",
+            "locate_days": "2",
+        },
+    )
+    assert made.status_code == 302
+    place = TaxRegion.objects.get()
+    assert (place.plants_tax, place.deposit_cap_amount) == ("reduced", Decimal(1000))
+    url = reverse("firm-tax")
+    typed = {
+        "region": place.pk,
+        "category": "reduced",
+        "name": "County tax",
+        "percent": "2",
+        "valid_from": "2026-01-01",
+        "valid_until": "2025-12-31",
+    }
+    late = owner_client.post(url, typed)
+    assert late.context["form"].errors["valid_until"] == [
+        "The last day lies before the first one."
+    ]
+    kept = owner_client.post(url, {**typed, "valid_until": "2026-06-30"})
+    assert kept.status_code == 302
+    rate = TaxRate.objects.get()
+    assert tax_rate_on(
+        day=dt.date(2026, 6, 30), region=place, category=TaxCategory.REDUCED
+    ).percent == Decimal(2)
+    with pytest.raises(NoTaxRate, match="No tax rate is kept for 1 July 2026"):
+        tax_rate_on(day=dt.date(2026, 7, 1), region=place, category=TaxCategory.REDUCED)
+    owner_client.post(reverse("firm-tax-rate", args=[rate.pk]), {"valid_until": ""})
+    rate.refresh_from_db()
+    assert rate.valid_until is None
+
+
+def test_the_overhead_of_an_hour_is_worked_out_before_it_is_kept(
+    owner_client: StrictClient,
+) -> None:
+    Firm.objects.update(
+        hour_cost=Decimal("22.50"),
+        hour_price=Decimal("44.12"),
+        margin_percent=Decimal(15),
+    )
+    url = reverse("firm-pricing")
+    typed = {
+        "overhead_way": "by hour",
+        "overhead_per_hour": "15.00",
+        "overhead_materials_percent": "0",
+        "overhead_labour_percent": "0",
+        "contingency_percent": "5",
+        "warranty_percent": "4",
+        "minimum_job": "250",
+        "deposit_percent": "30",
+        "year_overhead": "60,000",
+        "billable_h": "4000",
+    }
+    looked = owner_client.post(url, {**typed, "look": "1"})
+    # 60,000 / 4,000 h; 22.50 + 15 = 37.50; 37.50 / 0.85; 60,000 / 21.62. Arithmetic.
+    said = " ".join(looked.context["worked"])
+    for figure in ("= 15.00 of", "even at 37.50", "sells at 44.12", "hour 2,775.2"):
+        assert figure in said
+    assert Firm.objects.get().overhead_way == "in margin"
+    assert owner_client.post(url, typed).status_code == 302
+    firm = Firm.objects.get()
+    assert (firm.overhead_way, firm.overhead_per_hour, firm.minimum_job) == (
+        "by hour",
+        Decimal("15.00"),
+        Decimal("250.00"),
+    )
+    wrong = owner_client.post(url, {**typed, "contingency_percent": "101"})
+    assert wrong.context["form"].errors["contingency_percent"]

@@ -99,6 +99,7 @@ ASKED = (
 ASKED += ("hours-new", "instruction-new", "login", "messages", "planting-new", "plants")
 ASKED += ("own-group-new", "own-plant-new")
 ASKED += ("to-buy", "quote-line-new", "quotes", "single-visit-new", "today", "week")
+ASKED += ("quote-what-if",)
 ASKED += ("ask", "work-in-heat", "seen", "visit-place", "garden-bloom", "garden-year")
 MONTH = {"first": "2026-04-01", "last": "2026-04-30"}
 PAIRS = (
@@ -113,7 +114,7 @@ PAIRS = (
 QUERIES = ("day", "crew", "q", "page", "state", "visit", "bed", "client", "planting")
 QUERIES += ("like", "group", "size", "plant", "parts", "analysis", "payload", "ph")
 QUERIES += ("first", "last", "next", "kind", "number", "words", "look")
-QUERIES += ("station", "year")
+QUERIES += ("station", "year", "margin_percent", "options")
 
 
 def trouble(

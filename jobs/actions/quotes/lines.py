@@ -24,6 +24,7 @@ from firm.queries import (
 )
 from jobs.actions.quotes.refusals import (
     AmountTooLarge,
+    LineIsReplaced,
     NoPriceComes,
     NoSuchQuote,
     NotDrafting,
@@ -289,11 +290,16 @@ def keep_lines(
                 row.typed = {**row.typed, "takeoff": taken, "is_own": True}
         else:
             last += 1
-            row = QuoteLine(quote=quote, position=last, **detail.columns())
+            # What is worked out together stands together in one option.
+            row = QuoteLine(
+                quote=quote,
+                position=last,
+                option_id=old[0].option_id if old else None,
+                **detail.columns(),
+            )
         price_row(row, way=way_of(quote), places=money_places())
         row.save()
-    for row in old[len(details) :]:
-        row.delete()
+    _take_off(old[len(details) :])
     settle(quote=quote, day=local_day(now, firm_or_blank()))
     record(
         action="quote line kept",
@@ -303,6 +309,14 @@ def keep_lines(
         by=by,
     )
     return quote
+
+
+def _take_off(rows: Sequence[QuoteLine]) -> None:
+    """The rows are gone; none of them is one that an option takes the place of."""
+    gone = QuoteLine.objects.filter(pk__in=[row.pk for row in rows])
+    if gone.filter(alternates__isnull=False).exists():
+        raise LineIsReplaced
+    gone.delete()
 
 
 @transaction.atomic
@@ -320,8 +334,7 @@ def remove_lines(
     if not rows:
         raise SomebodyElseChangedIt
     words = "; ".join(row.description for row in rows)
-    for row in rows:
-        row.delete()
+    _take_off(rows)
     settle(quote=quote, day=local_day(now, firm_or_blank()))
     record(
         action="quote line removed",

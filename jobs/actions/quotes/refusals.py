@@ -121,6 +121,18 @@ class NotInFull(QuoteRefused):
         )
 
 
+class LineIsReplaced(QuoteRefused):
+    """A line that an option takes the place of is to go."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            _(
+                "An option takes the place of this line. Take the option off first, or"
+                " let it take the place of another line."
+            )
+        )
+
+
 class NotToBeReplaced(QuoteRefused):
     """The line that an option is to take the place of is an option itself or gone."""
 

@@ -10,8 +10,10 @@ from django import forms
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
+from firm.enums import TaxCategory
 from firm.models import Firm
 from firm.money import CURRENCY_SIGNS
+from firm.queries import category_for
 from firm.units import Display
 from jobs.actions.quotes import LineDetails
 from jobs.enums import LineKind
@@ -34,6 +36,8 @@ class LineForm(Versioned):
     """What every line has: its quote's version, cost, price, tax."""
 
     kind: ClassVar[LineKind]
+    # Empty: what the garden's place does with such a line.
+    tax_category = forms.ChoiceField(label=_("tax"), required=False)
     # Fields that stand side by side where there is room.
     rows: ClassVar[tuple[tuple[str, ...], ...]] = (("unit_cost", "unit_price"),)
 
@@ -53,6 +57,7 @@ class LineForm(Versioned):
         super().__init__(*args, **kw)
         if "bed" in self.fields:
             self._offer_beds()
+        self._offer_taxes()
         show_units(self, self.display)
         currency = CURRENCY_SIGNS.get(firm.currency, firm.currency)
         for name, field in self.fields.items():
@@ -78,11 +83,34 @@ class LineForm(Versioned):
 
     def first_values(self) -> dict[str, Any]:
         """What a new line's form begins with."""
-        return {"is_taxed": True}
+        return {}
 
     def per(self, name: str) -> str:
         """What an amount of the form is for one of."""
         return ""
+
+    def _offer_taxes(self) -> None:
+        """The four things tax may do, and what the garden's place does: the last."""
+        field = self.fields.pop("tax_category")
+        self.fields["tax_category"] = field
+        place = self.quote.garden.tax_region
+        usual = category_for(kind=self.kind, region=place, firm=self.firm)
+        field.choices = [  # type: ignore[attr-defined]
+            (
+                "",
+                _now("as is usual in %(place)s: %(what)s")
+                % {
+                    "place": place.name if place else _now("the firm's own place"),
+                    "what": usual.label,
+                },
+            ),
+            *TaxCategory.choices,
+        ]
+        field.help_text = _now(
+            "for tax that was paid when it was bought, the cost holds that tax"
+        )
+        if self.line and self.line.tax_is_typed:
+            self.initial.setdefault("tax_category", self.line.tax_category)
 
     def _offer_beds(self) -> None:
         field = self.fields["bed"]

@@ -56,7 +56,6 @@ class SoilForm(LineForm):
     compost_price = price_field(_("price of compost"))
     sand_cost = cost_field(_("cost of sand"), required=False)
     sand_price = price_field(_("price of sand"))
-    is_taxed = forms.BooleanField(label=_("taxed"), required=False)
 
     def __init__(self, *args: Any, **kw: Any) -> None:
         super().__init__(*args, **kw)
@@ -128,7 +127,7 @@ class SoilForm(LineForm):
                 formula=part.formula,
                 unit_cost=found[f"{part.name}_cost"],
                 unit_price=found[f"{part.name}_price"],
-                is_taxed=found["is_taxed"],
+                tax_category=found["tax_category"],
                 typed={"form": self.kept(), "mix": mix, "part": part.name},
             )
             for part in self.mix.bought
@@ -146,7 +145,6 @@ class MulchForm(LineForm):
     depth = LengthField(label=_("depth"), is_depth=True, maximum_m=Decimal(3))
     unit_cost = cost_field(_("cost"))
     unit_price = price_field(_("price"))
-    is_taxed = forms.BooleanField(label=_("taxed"), required=False)
 
     def __init__(self, *args: Any, **kw: Any) -> None:
         super().__init__(*args, **kw)
@@ -191,7 +189,7 @@ class MulchForm(LineForm):
                 formula=self.mulch.formula,
                 unit_cost=found["unit_cost"],
                 unit_price=found["unit_price"],
-                is_taxed=found["is_taxed"],
+                tax_category=found["tax_category"],
                 typed={"form": self.kept()},
             )
         ]

@@ -42,7 +42,6 @@ class PlainForm(LineForm):
     )
     unit_cost = cost_field(_("cost of one"))
     unit_price = price_field(_("price of one"))
-    is_taxed = forms.BooleanField(label=_("taxed"), required=False)
 
     def details(self) -> list[LineDetails]:
         """The one line as it was typed."""
@@ -56,7 +55,7 @@ class PlainForm(LineForm):
                 unit=found["unit"],
                 unit_cost=found["unit_cost"],
                 unit_price=found["unit_price"],
-                is_taxed=found["is_taxed"],
+                tax_category=found["tax_category"],
                 typed={"form": self.kept()},
             )
         ]
@@ -87,7 +86,6 @@ class LabourForm(PlainForm):
             "description": _now("Planting work"),
             "unit_cost": self.firm.hour_cost or "",
             "unit_price": self.firm.hour_price or "",
-            "is_taxed": self.firm.tax_on_labour,
         }
 
     def per(self, name: str) -> str:

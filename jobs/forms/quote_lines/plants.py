@@ -107,7 +107,6 @@ class PlantsForm(LineForm):
     )
     unit_cost = cost_field(_("cost of one"))
     unit_price = price_field(_("price of one"))
-    is_taxed = forms.BooleanField(label=_("taxed"), required=False)
     is_sure = forms.BooleanField(
         label=_("Yes, that many plants are meant"), required=False
     )
@@ -233,7 +232,7 @@ class PlantsForm(LineForm):
                 formula=counted.formula,
                 unit_cost=found["unit_cost"],
                 unit_price=found["unit_price"],
-                is_taxed=found["is_taxed"],
+                tax_category=found["tax_category"],
                 typed={"form": {**self.kept(), "plant": str(plant)}},
             )
         ]

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 from typing import Any
 
 from firm.actions.accounts import invitation_key, invite
-from firm.models import DayOff, LabourRate
+from firm.models import DayOff, LabourRate, TaxRegion
 from tests import factories
 from tests.system.access_rows import PUBLIC, Permission, Row
 
@@ -32,7 +32,11 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         by=owner,
         now=factories.NOW - dt.timedelta(days=30),
     )
+    tax_rate = factories.TaxRateFactory(name="Old tax", valid_from="2001-01-01")
+    place = TaxRegion.objects.create(name="Oldfield")
     return {
+        "tax rate": {"pk": tax_rate.pk},
+        "tax region": {"pk": place.pk},
         "person": {"pk": owner.pk},
         "crew": {"pk": crew.pk},
         "stay": {"pk": stay.pk},
@@ -57,6 +61,10 @@ ROWS: dict[str, Row] = {
     "invitation": Row(PUBLIC, get=410, sample="invitation key"),
     "come-in": Row(PUBLIC, get=404, post=404),
     "firm": Row(RUN, post=200),
+    "firm-tax-rate": Row(RUN, post=302, sample="tax rate"),
+    "firm-tax-region-new": Row(RUN, post=200),
+    "firm-tax-region": Row(RUN, post=200, sample="tax region"),
+    "firm-pricing": Row(RUN, post=200),
     "firm-tax": Row(RUN, post=200),
     "firm-labour": Row(RUN, post=200),
     "firm-labour-rate": Row(RUN, post=200, sample="labour rate"),

@@ -6,6 +6,7 @@ from typing import Any
 
 from firm import clock
 from jobs.actions.takeoff import PlanDetails, lay_out_bed
+from jobs.models import QuoteOption
 from tests import factories
 from tests.jobs.offer_samples import offered, ready
 from tests.system.access_rows import Permission, Row
@@ -21,6 +22,12 @@ ROWS: dict[str, Row] = {
     "quote-line-new": Row(WRITE, post=200, sample="quote kind"),
     "quote-line": Row(WRITE, post=200, sample="quote line"),
     "quote-line-remove": Row(WRITE, get=None, post=302, sample="quote line"),
+    "quote-prices": Row(WRITE, post=200, sample="quote"),
+    "quote-what-if": Row(WRITE, post=200, sample="quote"),
+    "quote-option-new": Row(WRITE, post=200, sample="quote"),
+    "quote-option": Row(WRITE, post=200, sample="quote option"),
+    "quote-option-remove": Row(WRITE, get=None, post=302, sample="quote option"),
+    "quote-payments": Row(WRITE, post=200, sample="quote"),
     "quote-plan": Row(WRITE, post=200, sample="quote plan"),
     "quote-plan-remove": Row(WRITE, get=None, post=302, sample="quote plan"),
     "quote-takeoff": Row(WRITE, post=200, sample="quote takeoff"),
@@ -41,6 +48,7 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
     """A draft with a line, and an offered quote with its private link."""
     draft = factories.QuoteFactory(garden=base.garden, number="Q-2026-9001")
     line = factories.QuoteLineFactory(quote=draft)
+    option = QuoteOption.objects.create(quote=draft, position=1, title="Edging")
     now = clock.now()
     out = offered(
         ready(number="Q-2026-9002"),
@@ -64,6 +72,7 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         "quote figure": {"pk": planned.pk, "figure": f"mulch-{bed.pk}"},
         "quote plan": {"pk": planned.pk, "bed": bed.pk},
         "quote": {"pk": draft.pk},
+        "quote option": {"pk": draft.pk, "option": option.pk},
         "quote kind": {"pk": draft.pk, "kind": "labour"},
         "quote line": {"pk": draft.pk, "line": line.pk},
         "offered quote": {"pk": out.quote.pk},
