@@ -14,7 +14,12 @@ from firm.queries import firm_or_blank, is_exempt
 from jobs.enums import LineKind
 from jobs.models import Quote, QuoteLine
 from jobs.queries.letterhead import letterhead
-from jobs.queries.quote_prices import groups_kept
+from jobs.queries.quote_prices import (
+    Priced,
+    groups_kept,
+    plan_or_why,
+    priced_quote,
+)
 from jobs.queries.quotes import display
 from plants.fit import AT_RISK
 from plants.models import Plant
@@ -27,9 +32,9 @@ def quote_paper(*, quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
     """The snapshot of QUOTE issued on DAY, in the client's language."""
     firm = firm_or_blank()
     client = quote.garden.client
-    lines = list(
-        quote.lines.select_related("bed", "plant__group").order_by("position", "id")
-    )
+    priced = priced_quote(quote)
+    everything = list(priced.rows)
+    lines = [line for line in everything if line.option_id is None]
     contact = client.contacts.order_by("-is_main", "id").first()
     with translation.override(language):
         return {
@@ -46,12 +51,14 @@ def quote_paper(*, quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
             "terms": quote.terms,
             "issued_on": day,
             "valid_until": quote.valid_until,
-            "plants": plants_printed(lines),
+            "plants": plants_printed(everything),
             "groups": groups_printed(lines),
             "totals": totals_printed(quote, lines, client, day),
+            "options": options_printed(priced),
+            "payments": payments_printed(quote),
             "included": included_words(lines),
-            "cautions": caution_words(lines),
-            "can_be_poisonous": any(line.plant_id for line in lines),
+            "cautions": caution_words(everything),
+            "can_be_poisonous": any(line.plant_id for line in everything),
         }
 
 
@@ -116,6 +123,57 @@ def totals_printed(
         if is_exempt(client=client, day=day)
         else "",
     }
+
+
+def options_printed(priced: Priced) -> list[dict[str, Any]]:
+    """What the client may take or leave, with the whole when it alone is taken."""
+    rows = {row.pk: row for row in priced.rows}
+    base = priced.totals_with()
+    printed = []
+    for option in priced.options:
+        totals = priced.totals_with([option.pk])
+        instead_of = rows.get(option.instead_of_id or 0)
+        printed.append(
+            {
+                "id": option.pk,
+                "title": option.title,
+                "words": option.words,
+                "instead_of": instead_of.description if instead_of else "",
+                "lines": [
+                    {
+                        "description": row.description,
+                        "bed": row.bed.name if row.bed else "",
+                        "quantity": row.quantity,
+                        "unit": row.unit,
+                        "price": row.price,
+                    }
+                    for row in priced.rows
+                    if row.option_id == option.pk
+                ],
+                "adds": totals.net - base.net,
+                "net": totals.tax.net,
+                "tax": totals.tax.tax,
+                "gross": totals.tax.gross,
+            }
+        )
+    return printed
+
+
+def payments_printed(quote: Quote) -> list[dict[str, Any]]:
+    """When the price without options is paid."""
+    plan, _why = plan_or_why(quote=quote, groups=groups_kept(quote.taxes))
+    return [
+        {
+            "title": part.title,
+            "when": part.when_words,
+            "due_on": part.due_on,
+            "percent": part.percent,
+            "net": part.amount.net,
+            "tax": part.amount.tax,
+            "gross": part.amount.gross,
+        }
+        for part in plan
+    ]
 
 
 def plants_printed(lines: Sequence[QuoteLine]) -> list[dict[str, Any]]:

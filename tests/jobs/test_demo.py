@@ -36,6 +36,7 @@ from jobs.queries.books import job_totals
 from jobs.queries.week import slipping, week_board
 from plants.models import Planting, StandingInstruction
 from tests import factories
+from tests.jobs.added_again import faults_of
 
 PASSWORDS = {role: f"only-for-this-test-{role}" for role in LOGINS}
 # A Wednesday in winter, a Sunday in spring, a Saturday in high summer.
@@ -217,6 +218,13 @@ def test_what_is_done_lies_in_the_past_and_adds_up(catalogue: None) -> None:
         "bill": Bill.objects.count(),
         "job billed whole": 4,
     }
+    papers = Document.objects.filter(kind__in=["quote", "bill"]).order_by("id")
+    assert papers.count() > 10
+    assert {
+        paper.number: faults
+        for paper in papers
+        if (faults := faults_of(paper.kind, paper.snapshot))
+    } == {}
 
 
 def told() -> list[Any]:

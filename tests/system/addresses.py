@@ -122,6 +122,13 @@ FILLINGS: dict[str, dict[str, str]] = {
         }
         for name in ("planting-new", "planting-change")
     },
+    "quote-what-if": {"discount_amount": ""},
+    "quote-option": {"instead_of": ""},
+    "quote-option-new": {"instead_of": ""},
+    "quote-payments": {
+        **{f"parts-{at}-percent": "25" for at in range(4)},
+        **{f"parts-{at}-is_deposit": "" for at in range(1, 4)},
+    },
     "quote-takeoff": {"analysis": "", "nitrogen": ""},
     "quote-plan": {"row_gap": "", "arrangement": "3"},
     "receipt-new": {

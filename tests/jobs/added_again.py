@@ -1,0 +1,74 @@
+"""Totals of issued papers added again by plain arithmetic on what is printed.
+
+No code of jobs.pricing or firm.money is used: another way to the same figures.
+"""
+
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
+
+CENT = Decimal("0.01")
+
+
+def faults_of(kind: str, snapshot: dict[str, Any]) -> list[str]:
+    """What does not add up on one paper; nothing on a right one."""
+    if kind == "quote":
+        return _quote(snapshot)
+    if kind == "bill":
+        return _bill(snapshot)
+    return []
+
+
+def _sum(rows: list[dict[str, Any]], name: str) -> Decimal:
+    return sum((Decimal(row[name]) for row in rows), Decimal(0))
+
+
+def _quote(paper: dict[str, Any]) -> list[str]:
+    totals = paper["totals"]
+    found = []
+    for group in paper["groups"]:
+        if _sum(group["lines"], "price") != Decimal(group["price"]):
+            found.append(f"lines of {group['label']}")
+    lines = _sum(paper["groups"], "price")
+    if lines != Decimal(totals["lines"]):
+        found.append("the lines together")
+    net = lines - Decimal(totals["discount"]) + Decimal(totals["top_up"])
+    if net != Decimal(totals["net"]):
+        found.append("net")
+    found += _taxes(totals)
+    found += [
+        f"option {option['title']}"
+        for option in paper["options"]
+        if Decimal(option["net"]) + Decimal(option["tax"]) != Decimal(option["gross"])
+        or Decimal(option["net"]) - Decimal(totals["net"]) != Decimal(option["adds"])
+    ]
+    if paper["payments"]:
+        found += [
+            f"payments, {name}"
+            for name in ("net", "tax", "gross")
+            if _sum(paper["payments"], name) != Decimal(totals[name])
+        ]
+    return found
+
+
+def _taxes(totals: dict[str, Any]) -> list[str]:
+    found = []
+    taxes = totals["taxes"]
+    for name in ("net", "tax"):
+        if _sum(taxes, name) != Decimal(totals[name]):
+            found.append(f"{name} of the taxes")
+    for tax in taxes:
+        due = Decimal(tax["net"]) * Decimal(tax["percent"]) / 100
+        if due.quantize(CENT, rounding=ROUND_HALF_UP) != Decimal(tax["tax"]):
+            found.append(f"{tax['name']} {tax['percent']}")
+    if Decimal(totals["net"]) + Decimal(totals["tax"]) != Decimal(totals["gross"]):
+        found.append("gross")
+    return found
+
+
+def _bill(paper: dict[str, Any]) -> list[str]:
+    found = []
+    if _sum(paper["lines"], "net") != Decimal(paper["net"]):
+        found.append("net")
+    if Decimal(paper["net"]) + Decimal(paper["tax"]) != Decimal(paper["gross"]):
+        found.append("gross")
+    return found
