@@ -1,8 +1,8 @@
 """The one yes to an offer, on the private page or written down, and to a quote."""
 
 import datetime as dt
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, replace
 
 from django.db import transaction
 from django.db.models import F, Q
@@ -68,6 +68,8 @@ class Yes:
     confirm_to: str
     by: Person | None
     now: dt.datetime
+    # The options of a quote that are taken; the others are left.
+    taken: tuple[int, ...] = ()
 
     @property
     def by_words(self) -> str:
@@ -200,12 +202,16 @@ def tell_of_yes(
 
 
 @transaction.atomic
-def agree_by_link(*, link_id: int, name: str, now: dt.datetime) -> Agreement:
+def agree_by_link(
+    *, link_id: int, name: str, now: dt.datetime, taken: Collection[int] = ()
+) -> Agreement:
     """The client's yes on the private page: agreement, job and letters, exactly once.
 
-    LinkClosed, AlreadyAgreed or NotOffered say why it is refused.
+    TAKEN are the options that they want. LinkClosed, AlreadyAgreed, NotOffered or
+    NoSuchChoice say why it is refused.
     """
-    return _agree(yes_by_link(QUOTES, link_id=link_id, name=name, now=now))
+    yes = yes_by_link(QUOTES, link_id=link_id, name=name, now=now)
+    return _agree(replace(yes, taken=tuple(taken)))
 
 
 @transaction.atomic
@@ -221,26 +227,26 @@ def record_agreement(
     confirm_to: str,
     by: Person,
     now: dt.datetime,
+    taken: Collection[int] = (),
 ) -> Agreement:
     """The client's yes by telephone or on paper, as the owner wrote it down.
 
     AGREED_ON is the firm's day of AGREED_AT; a confirmation goes to CONFIRM_TO if any.
     """
-    return _agree(
-        yes_written_down(
-            QUOTES,
-            offer_id=quote_id,
-            how=how,
-            name=name,
-            agreed_at=agreed_at,
-            agreed_on=agreed_on,
-            note=note,
-            scan=scan,
-            confirm_to=confirm_to,
-            by=by,
-            now=now,
-        )
+    yes = yes_written_down(
+        QUOTES,
+        offer_id=quote_id,
+        how=how,
+        name=name,
+        agreed_at=agreed_at,
+        agreed_on=agreed_on,
+        note=note,
+        scan=scan,
+        confirm_to=confirm_to,
+        by=by,
+        now=now,
     )
+    return _agree(replace(yes, taken=tuple(taken)))
 
 
 def _agree(yes: Yes) -> Agreement:
@@ -248,7 +254,7 @@ def _agree(yes: Yes) -> Agreement:
     quote, agreement = take_yes(
         QUOTES, yes=yes, becomes=OfferState.AGREED, already=AlreadyAgreed
     )
-    settle_agreement(quote=quote, agreement=agreement)
+    settle_agreement(quote=quote, agreement=agreement, taken=yes.taken)
     # What was found while a job runs is agreed to as a part of that job.
     if quote.addition_to_id is None:
         open_planting_job(quote=quote, now=yes.now, by=yes.by)

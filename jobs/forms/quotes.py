@@ -192,7 +192,28 @@ class ReasonForm(forms.Form):
         return one_line(self.cleaned_data["reason"])
 
 
-class RecordAgreementForm(forms.Form):
+class WithOptions(forms.Form):
+    """A yes to a quote, with the options that are taken; OPTIONS are id and title."""
+
+    def __init__(
+        self, *args: Any, options: Sequence[tuple[int, str]] = (), **kw: Any
+    ) -> None:
+        super().__init__(*args, **kw)
+        if options:
+            self.fields["taken"] = forms.TypedMultipleChoiceField(
+                label=_("with these options"),
+                choices=options,
+                coerce=int,
+                required=False,
+                widget=forms.CheckboxSelectMultiple,
+            )
+
+    def taken(self) -> tuple[int, ...]:
+        """The options that were ticked."""
+        return tuple(self.cleaned_data.get("taken") or ())
+
+
+class RecordAgreementForm(WithOptions):
     """Who said yes, when, by which way, with the paper if there is one."""
 
     how = forms.ChoiceField(
@@ -253,8 +274,13 @@ class RecordAgreementForm(forms.Form):
         )
 
 
-class AgreeForm(forms.Form):
-    """The client's yes on the private page."""
+class AgreeForm(WithOptions):
+    """The client's yes on the private page.
+
+    SEEN is the whole price that the page showed for the options that are ticked.
+    """
+
+    seen = forms.CharField(required=False, max_length=20, widget=forms.HiddenInput)
 
     name = forms.CharField(
         label=_("Your name"),

@@ -2,12 +2,18 @@
 
 import datetime as dt
 import hashlib
+from collections.abc import Collection
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from jobs.enums import ContractState, LinkPurpose, OfferState
 from jobs.models import Agreement, Contract, PrivateLink, Quote
+from jobs.pricing import PricingError
+from jobs.queries.quote_prices import gross_with
 
 
 def link_by_key(*, key: str) -> PrivateLink | None:
@@ -60,6 +66,28 @@ class OfferByLink:
     paper: dict[str, Any]
     agreement: Agreement | None
     decided_at: dt.datetime | None
+
+    @property
+    def choices(self) -> list[tuple[int, str]]:
+        """The options of the paper, as they were issued: id and title."""
+        return [
+            (
+                int(option["id"]),
+                _("%(title)s, instead of %(line)s")
+                % {"title": option["title"], "line": option["instead_of"]}
+                if option["instead_of"]
+                else option["title"],
+            )
+            for option in self.paper.get("options") or []
+        ]
+
+
+def whole_by_link(*, link: PrivateLink, taken: Collection[int]) -> Decimal:
+    """What the quote behind LINK comes to with these options."""
+    quote = link.document.quote
+    if quote is None:
+        raise PricingError("No quote stands behind this link.")
+    return gross_with(quote=quote, taken=taken)
 
 
 def quote_by_link(*, key: str, now: dt.datetime) -> OfferByLink:

@@ -133,6 +133,27 @@ def agreed_amounts(*, quote: Quote, taken: Collection[int]) -> Totals:
     return priced_quote(quote).totals_with(taken)
 
 
+def option_choices(quote: Quote) -> list[tuple[int, str]]:
+    """The quote's options to be ticked: id and title, with what they replace."""
+    return [
+        (
+            option.pk,
+            _("%(title)s, instead of %(line)s")
+            % {"title": option.title, "line": option.instead_of.description}
+            if option.instead_of
+            else option.title,
+        )
+        for option in quote.options.select_related("instead_of").order_by(
+            "position", "id"
+        )
+    ]
+
+
+def gross_with(*, quote: Quote, taken: Collection[int]) -> Decimal:
+    """All together with these options; PricingError where they exclude each other."""
+    return agreed_amounts(quote=quote, taken=taken).tax.gross
+
+
 def lines_counted(quote: Quote) -> list[QuoteLine]:
     """The lines that count: of an agreed quote those that were taken."""
     return list(

@@ -152,6 +152,7 @@ def agreed_page(
     *,
     contacts: Sequence["Contact"],
     done: str,
+    options: Sequence[tuple[int, str]] = (),
 ) -> HttpResponse:
     """The client's yes by telephone or on paper, written down."""
     now = clock.now()
@@ -161,6 +162,7 @@ def agreed_page(
         contacts=contacts,
         now=now,
         time_zone=firm_or_blank().time_zone,
+        options=options,
     )
 
     def agree() -> object:
@@ -175,6 +177,7 @@ def agreed_page(
             confirm_to=found["confirm_to"],
             by=request.user,
             now=now,
+            **({"taken": form.taken()} if options else {}),
         )
 
     return answer_page(

@@ -7,7 +7,7 @@ from firm.access import by_private_link
 from jobs.actions.agreements import agree_by_link
 from jobs.actions.quotes import QuoteRefused, decline_by_link
 from jobs.forms.quotes import AgreeForm
-from jobs.queries.links import quote_by_link
+from jobs.queries.links import quote_by_link, whole_by_link
 from jobs.views.private_pages import PrivateOffer
 
 QUOTE = PrivateOffer(
@@ -19,6 +19,7 @@ QUOTE = PrivateOffer(
     agree=agree_by_link,
     decline=decline_by_link,
     refused=QuoteRefused,
+    whole_of=whole_by_link,
 )
 
 

@@ -2,14 +2,17 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from firm import clock
 from jobs.actions.links import LinkClosed, note_opened
 from jobs.forms.quotes import AgreeForm, NoThanksForm
+from jobs.pricing import PricingError
 from jobs.queries.links import LinkState, OfferByLink
 from jobs.views.papers import pdf_answer
 
@@ -48,6 +51,8 @@ class PrivateOffer:
     agree: Callable[..., object]
     decline: Callable[..., object]
     refused: type[Exception]
+    # What all comes to with options; None: there are no options.
+    whole_of: Callable[..., Decimal] | None = None
 
     def read(self, request: HttpRequest, key: str) -> HttpResponse:
         """The offer as it was issued; the first reading is noted."""
@@ -64,16 +69,39 @@ class PrivateOffer:
         found = self.find(key=key, now=now)
         if found.link is None or found.state != LinkState.OPEN:
             return self._as_it_stands(request, found, key=key)
-        form = self.form(request.POST)
+        form = self._form(found, request.POST)
         if not form.is_valid():
             return self._page(request, found, key=key, agree=form)
+        chosen: dict[str, Any] = {}
+        if self.whole_of is not None and form.taken():
+            chosen = {"taken": form.taken()}
+            try:
+                whole = str(self.whole_of(link=found.link, taken=form.taken()))
+            except PricingError:
+                form.add_error("taken", _("Two of these exclude each other. Tick one."))
+                return self._page(request, found, key=key, agree=form)
+            if form.cleaned_data["seen"] != whole:
+                # Nobody agrees to a price that they have not read.
+                data = request.POST.copy()
+                data["seen"] = whole
+                again = self._form(found, data)
+                return self._page(request, found, key=key, agree=again, whole=whole)
         try:
-            self.agree(link_id=found.link.pk, name=form.cleaned_data["name"], now=now)
+            self.agree(
+                link_id=found.link.pk,
+                name=form.cleaned_data["name"],
+                now=now,
+                **chosen,
+            )
         except (self.refused, LinkClosed):
             # Decided by somebody else between the look and the yes.
             found = self.find(key=key, now=clock.now())
             return self._as_it_stands(request, found, key=key)
         return sealed(redirect(self.url, key=key))
+
+    def _form(self, found: OfferByLink, data: Any = None) -> AgreeForm:
+        options = found.choices if self.whole_of is not None else []
+        return self.form(data, options=options)
 
     def take_no(self, request: HttpRequest, key: str) -> HttpResponse:
         """The client's no, with a reason if there is one."""
@@ -125,6 +153,7 @@ class PrivateOffer:
         *,
         key: str,
         agree: AgreeForm | None = None,
+        whole: str = "",
         decline: NoThanksForm | None = None,
         status: int = 200,
     ) -> HttpResponse:
@@ -137,7 +166,8 @@ class PrivateOffer:
                 "agreement": found.agreement,
                 "state": str(found.state),
                 "decided_at": found.decided_at,
-                "form": agree or self.form(),
+                "form": agree or self._form(found),
+                "whole": whole,
                 "decline": decline or NoThanksForm(),
                 "is_declining": decline is not None,
             },

@@ -25,6 +25,7 @@ from jobs.actions.quotes import (
 )
 from jobs.forms.quotes import OfferForm
 from jobs.queries import quotes as asked
+from jobs.queries.quote_prices import option_choices
 from jobs.queries.quotes import QuotePage
 from jobs.views.answers import (
     Desk,
@@ -151,4 +152,5 @@ def quote_agreed(request: StaffRequest, pk: int) -> HttpResponse:
         partial(record_agreement, quote_id=pk),
         contacts=asked.contacts_of(quote=page.quote),
         done=_("Agreed. The planting job is open."),
+        options=option_choices(page.quote),
     )
