@@ -177,14 +177,21 @@ def payments_printed(quote: Quote) -> list[dict[str, Any]]:
 
 
 def plants_printed(lines: Sequence[QuoteLine]) -> list[dict[str, Any]]:
-    """Each plant once, with how many in which bed, its looks and what it can do."""
+    """Each plant once, with how many in which bed, its looks and what it can do.
+
+    IF_TAKEN are those that only come with an option.
+    """
     printed: dict[int, dict[str, Any]] = {}
     for line in lines:
         if line.plant is None:
             continue
         entry = printed.setdefault(
-            line.plant.pk, {**plant_printed(line.plant), "count": 0, "beds": []}
+            line.plant.pk,
+            {**plant_printed(line.plant), "count": 0, "if_taken": 0, "beds": []},
         )
+        if line.option_id is not None:
+            entry["if_taken"] += int(line.quantity)
+            continue
         entry["count"] += int(line.quantity)
         if line.bed:
             entry["beds"].append({"name": line.bed.name, "count": int(line.quantity)})

@@ -169,3 +169,13 @@ def test_the_owner_ticks_what_was_agreed_to_by_telephone(
     )
     assert answer.status_code == 302, answer.context["form"].errors
     assert Agreement.objects.get().gross == gross_with(quote=quote, taken=[bench.pk])
+
+
+def test_plants_of_an_option_are_not_counted_as_bought(quote: Quote) -> None:
+    browser, key = page_of(quote)
+    page = browser.get(reverse("link-quote", args=[key])).content.decode()
+    plants = {each["common"]: each for each in quote.document.snapshot["plants"]}
+    assert (plants["Wood aster"]["count"], plants["Wood aster"]["if_taken"]) == (69, 0)
+    assert (plants["Sedges"]["count"], plants["Sedges"]["if_taken"]) == (0, 60)
+    assert page.count("60 if you take them") == 2
+    assert "makes -$" not in page
