@@ -90,6 +90,9 @@ def check_ground(ground: Ground) -> None:
         raise SunError("A corner of the bed lies out of reach.")
     if any(abs(_signed_area(ring)) < 1e-6 for ring in ground):
         raise SunError("The corners of the bed enclose no ground.")
+    if any(len(set(ring)) != len(ring) for ring in ground):
+        # Gone round twice, it would cross itself nowhere and yet hold nothing.
+        raise SunError("The outline of the bed comes to one corner twice.")
     if any(_crosses_itself(ring) for ring in ground):
         raise SunError("The outline of the bed crosses itself.")
 

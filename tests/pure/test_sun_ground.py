@@ -64,6 +64,14 @@ def test_the_spots_of_any_simple_outline_lie_inside_it(corners):
     assert inside >= len(found) - 1
 
 
+def test_an_outline_that_comes_to_one_corner_twice_is_refused():
+    triangle = ((0.0, 2.0), (0.0, 0.0), (3.0, 0.0))
+    assert len(spots((triangle,))) >= 4
+    for ring in (triangle * 2, (*triangle, triangle[0])):
+        with pytest.raises(SunError, match="one corner twice"):
+            spots((ring,))
+
+
 def test_pieces_lie_end_to_end_and_each_has_spots():
     ground = row_of([(4, 2), (2, 1), (3, 2)])
     assert area_m2(ground) == pytest.approx(16)
