@@ -8,7 +8,7 @@ from typing import Any
 from django.utils import translation
 from django.utils.translation import gettext as _
 
-from firm.models import Client, Contact
+from firm.models import Client, Contact, TaxRegion
 from firm.models.tax import CHARGED
 from firm.queries import firm_or_blank, is_exempt
 from jobs.enums import LineKind
@@ -57,7 +57,8 @@ def quote_paper(*, quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
             "options": options_printed(priced),
             "payments": payments_printed(quote),
             "included": included_words(lines),
-            "cautions": caution_words(everything),
+            "cautions": caution_words(everything, region=quote.garden.tax_region),
+            "notices": notices_printed(quote.garden.tax_region),
             "can_be_poisonous": any(line.plant_id for line in everything),
         }
 
@@ -290,7 +291,32 @@ def included_words(lines: Sequence[QuoteLine]) -> list[str]:
     ]
 
 
-def caution_words(lines: Sequence[QuoteLine]) -> list[str]:
+def notices_printed(region: TaxRegion | None) -> dict[str, Any]:
+    """The wording that the garden's place asks for, as the owner has typed it."""
+    if region is None:
+        return {}
+    return {
+        "words": region.quote_words,
+        "cancellation": region.cancellation_words,
+        "cancellation_days": region.cancellation_days,
+    }
+
+
+def located_words(region: TaxRegion | None) -> str:
+    """Whom the firm asks before it digs, as the garden's place has it."""
+    if region is None or not region.locate_call:
+        return _(
+            "Before anybody digs, underground lines are located and marked: in the"
+            " United States by the free call to 811, some working days ahead; elsewhere"
+            " as local law asks. Near the marks we dig by hand."
+        )
+    return _(
+        "Before anybody digs, underground lines are located and marked: we ask %(whom)s"
+        " %(days)s business days ahead. Near the marks we dig by hand."
+    ) % {"whom": region.locate_call, "days": region.locate_days}
+
+
+def caution_words(lines: Sequence[QuoteLine], *, region: TaxRegion | None) -> list[str]:
     """What to take care of before anybody digs.
 
     That the 811 call comes some working days ahead and does not mark private lines:
@@ -300,11 +326,7 @@ def caution_words(lines: Sequence[QuoteLine]) -> list[str]:
     if not digs & {LineKind(line.kind) for line in lines}:
         return []
     return [
-        _(
-            "Before anybody digs, underground lines are located and marked: in the"
-            " United States by the free call to 811, some working days ahead; elsewhere"
-            " as local law asks. Near the marks we dig by hand."
-        ),
+        located_words(region),
         _(
             "Private lines, such as irrigation, garden lighting, a gas grill or a dog"
             " fence, are not marked by that call. Please show us where yours run."

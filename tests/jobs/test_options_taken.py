@@ -9,6 +9,7 @@ import pytest
 import time_machine
 from django.urls import reverse
 
+from firm.models import TaxRate, TaxRegion
 from jobs.actions.links import key_of
 from jobs.models import Agreement, Job, Quote, QuoteOption
 from jobs.queries.quote_prices import gross_with
@@ -179,3 +180,37 @@ def test_plants_of_an_option_are_not_counted_as_bought(quote: Quote) -> None:
     assert (plants["Sedges"]["count"], plants["Sedges"]["if_taken"]) == (0, 60)
     assert page.count("60 if you take them") == 2
     assert "makes -$" not in page
+
+
+def test_the_paper_carries_what_the_gardens_place_asks_for(quote: Quote) -> None:
+    place = TaxRegion.objects.create(
+        name="Hill county",
+        quote_words="Registered in Hill county under 4711.",
+        cancellation_words="You may cancel in writing.",
+        cancellation_days=3,
+        locate_call="the county line",
+        locate_days=2,
+    )
+    TaxRate.objects.create(
+        region=place, name="County tax", percent=5, valid_from=dt.date(2026, 1, 1)
+    )
+    type(quote.garden).objects.filter(pk=quote.garden_id).update(tax_region=place)
+    browser, key = page_of(quote)
+    page = browser.get(reverse("link-quote", args=[key])).content.decode()
+    words = " ".join(page.split())
+    for said in (
+        "Registered in Hill county under 4711.",
+        "You may cancel in writing.",
+        "may be cancelled within 3 business days.",
+        "we ask the county line 2 business days ahead.",
+        "County tax, 5 %",
+    ):
+        assert said in words
+    assert "811" not in words
+
+
+def test_a_garden_of_no_place_of_its_own_has_no_notices(quote: Quote) -> None:
+    browser, key = page_of(quote)
+    page = browser.get(reverse("link-quote", args=[key])).content.decode()
+    assert "Notice of cancellation" not in page
+    assert "free call to 811" in " ".join(page.split())
