@@ -19,6 +19,7 @@ from jobs.actions.documents import issue
 from jobs.actions.quotes.lines import tax_for
 from jobs.enums import BillKind, BillState, DocumentKind, HourKind, JobState, OfferState
 from jobs.models import Bill, Contract, HourEntry, Instalment, Job, Payment
+from jobs.pricing import deposit_of
 from jobs.queries.billed import additions_of, left_by_tax, price_by_tax, share_by_tax
 from jobs.queries.letterhead import letterhead
 from jobs.queries.quote_prices import agreed_to, groups_kept
@@ -27,6 +28,10 @@ from plants.models import Garden
 
 class NothingToBill(Exception):
     """A bill for what is not agreed, or billed already."""
+
+
+class DepositTooLarge(NothingToBill):
+    """A deposit above what the garden's place allows."""
 
 
 class BillIsClosed(Exception):
@@ -180,6 +185,24 @@ def _whole_price(job: Job, day: dt.date) -> tuple[Taxed, str, Decimal, str]:
     return tax_on(net=net, percent=rate), name, rate, words
 
 
+def _refuse_over_the_cap(job: Job, *, whole: Decimal, percent: Decimal) -> None:
+    """DepositTooLarge where the garden's place allows less than was asked."""
+    region = job.garden.tax_region
+    if region is None:
+        return
+    deposit = deposit_of(
+        whole,
+        percent=percent,
+        cap_percent=region.deposit_cap_percent,
+        cap_amount=region.deposit_cap_amount,
+    )
+    if deposit.is_capped:
+        raise DepositTooLarge(
+            _("In %(place)s a deposit on this is %(most)s at the most.")
+            % {"place": region.name, "most": deposit.amount}
+        )
+
+
 @transaction.atomic
 def bill_job(
     *,
@@ -203,6 +226,7 @@ def bill_job(
     if deposit_percent is not None:
         if job.state == JobState.FINISHED or billed.gross:
             raise NothingToBill(_("A deposit comes first, before any other bill."))
+        _refuse_over_the_cap(job, whole=whole.gross, percent=deposit_percent)
         share = deposit_percent / 100
         net, tax = to_cents(whole.net * share), to_cents(whole.tax * share)
         amount = Taxed(net=net, tax=tax, gross=net + tax)

@@ -18,6 +18,7 @@ from firm.permissions import Permission
 from firm.queries import firm_or_blank
 from jobs.actions.bills import (
     BillIsClosed,
+    DepositTooLarge,
     NobodyToSendTo,
     NothingToBill,
     PaymentTooLarge,
@@ -94,6 +95,8 @@ def _job_bill(request: StaffRequest, pk: int, *, deposit: bool) -> HttpResponse:
                 by=request.user,
                 now=clock.now(),
             )
+        except DepositTooLarge as error:
+            form.add_error("deposit_percent", str(error))
         except NothingToBill as error:
             form.add_error(None, str(error))
         else:

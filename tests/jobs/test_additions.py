@@ -2,14 +2,15 @@
 
 import datetime as dt
 import uuid
-from decimal import Decimal
+from decimal import ROUND_DOWN, Decimal
 
 import pytest
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.html import strip_tags
 
-from firm.models import Person
+from firm import clock
+from firm.models import Person, TaxRegion
 from jobs.actions.agreements import agree_by_link
 from jobs.actions.bills import bill_job
 from jobs.actions.quotes import QuoteDetails, revise
@@ -192,3 +193,22 @@ def draw_pdf_text(bill: Bill) -> str:
     snapshot = Document.objects.get(bill=bill).snapshot
     page = render_to_string("documents/bill.html", {"paper": snapshot})
     return " ".join(strip_tags(page).replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+def test_a_deposit_over_the_cap_of_the_place_is_refused_beside_its_field(
+    job: Job, bookkeeper_client: StrictClient
+) -> None:
+    place = TaxRegion.objects.create(name="Hill county", deposit_cap_percent=10)
+    type(job.garden).objects.filter(pk=job.garden_id).update(tax_region=place)
+    gross = job.quote.gross  # type: ignore[union-attr]
+    url = reverse("deposit-new", args=[job.pk])
+    today = str(clock.today(time_zone="America/New_York"))
+    refused = bookkeeper_client.post(url, {"day": today, "deposit_percent": "30"})
+    most = (gross / 10).quantize(D("0.01"), rounding=ROUND_DOWN)
+    assert refused.context["form"].errors["deposit_percent"] == [
+        f"In Hill county a deposit on this is {most} at the most."
+    ]
+    assert not Bill.objects.exists()
+    kept = bookkeeper_client.post(url, {"day": today, "deposit_percent": "9"})
+    assert kept.status_code == 302
+    assert Bill.objects.get().gross <= most
