@@ -71,4 +71,11 @@ def _bill(paper: dict[str, Any]) -> list[str]:
         found.append("net")
     if Decimal(paper["net"]) + Decimal(paper["tax"]) != Decimal(paper["gross"]):
         found.append("gross")
+    # Parts of a tax take its odd cents, so a part's own tax is not rounded anew.
+    if taxes := paper["taxes"]:
+        found += [
+            f"{name} of the taxes"
+            for name in ("net", "tax")
+            if _sum(taxes, name) != Decimal(paper[name])
+        ]
     return found
