@@ -16,8 +16,8 @@ from jobs.forms.books import EARLIEST, AmountField, day_input
 from jobs.forms.quote_lines.plants import plant_meant
 from jobs.forms.work import ASK_FROM_PLANTS, Versioned
 from jobs.models import JobPlant
+from plants.forms.fields import SizeField
 from plants.models import Plant
-from plants.soil import SoilError, read_size
 
 SAME, ANEW = "same", "anew"
 
@@ -32,10 +32,8 @@ class SubstituteForm(Versioned):
         help_text=_("Type part of a name and choose from the catalogue."),
         widget=forms.TextInput(attrs={"list": "plants", "autocomplete": "off"}),
     )
-    size = forms.CharField(
+    size = SizeField(
         label=_("size as it is sold"),
-        required=False,
-        max_length=60,
         help_text=_("such as #3, 4 in pot, 2 in balled or bare root"),
     )
     count = forms.IntegerField(
@@ -86,16 +84,6 @@ class SubstituteForm(Versioned):
     def clean_plant(self) -> Plant:
         """The one plant of the catalogue that the words mean."""
         return plant_meant(self.cleaned_data["plant"])
-
-    def clean_size(self) -> str:
-        """How it is sold, refused where the words do not say it."""
-        said: str = " ".join(self.cleaned_data["size"].split())
-        if said:
-            try:
-                read_size(said)
-            except SoilError as error:
-                raise forms.ValidationError(str(error)) from error
-        return said
 
     def clean_agreed_on(self) -> dt.date:
         """The day of the yes, refused in the future or long ago."""

@@ -11,7 +11,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from firm.units import LONGEST_M, Display, UnitError, parse_length
-from plants.soil import Ph, SoilError, read_ph
+from plants.soil import Ph, SoilError, read_ph, read_size
 
 SHORTEST_M = Decimal("0.01")
 BARE_NUMBER = re.compile(r"[^A-Za-z'\"′″’”]+")
@@ -157,3 +157,20 @@ def version_in(sent: Mapping[str, Any]) -> int:
     """The version that came with a lone button; 0, which no row has, for nonsense."""
     form = Versioned(sent)
     return form.cleaned_data["version"] if form.is_valid() else 0
+
+
+class SizeField(forms.CharField):
+    """How a plant is sold: #3, 4 in pot, 2 in balled, bare root; words else refused."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(required=False, max_length=60, **options)
+
+    def clean(self, value: Any) -> str:
+        """The words on one line, which say a size or nothing."""
+        said = " ".join(str(super().clean(value)).split())
+        if said:
+            try:
+                read_size(said)
+            except SoilError as refused:
+                raise ValidationError(str(refused), code="size") from None
+        return said

@@ -11,8 +11,8 @@ from django.utils.translation import gettext_lazy as _
 from firm.forms.files import PhotoField
 from plants.actions.plantings import OLDEST_YEARS, PlantingDetails
 from plants.enums import AgeKnown, BloomStage, PlantingState
+from plants.forms.fields import SizeField
 from plants.models import Bed, Garden, Plant, Planting
-from plants.soil import SoilError, read_size
 
 MOST_PLANTS = 1_000_000
 ASK_FROM_PLANTS = 5_000
@@ -72,10 +72,8 @@ class PlantingForm(forms.Form):
         max_value=OLDEST_YEARS,
         widget=forms.NumberInput(attrs={"data-unit": _("years")}),
     )
-    size_text = forms.CharField(
+    size_text = SizeField(
         label=_("came as"),
-        required=False,
-        max_length=60,
         help_text=_(
             "such as #3, 2.4 gal, 2 in balled or bare root; its water hangs on it"
         ),
@@ -103,16 +101,6 @@ class PlantingForm(forms.Form):
         if planting is not None:
             self.fields["number"].required = True
             self.fields["number"].help_text = ""
-
-    def clean_size_text(self) -> str:
-        """How it was sold, refused where the words do not say it."""
-        said: str = " ".join(self.cleaned_data["size_text"].split())
-        if said:
-            try:
-                read_size(said)
-            except SoilError as error:
-                raise forms.ValidationError(str(error)) from error
-        return said
 
     def clean(self) -> dict[str, Any]:
         """What belongs together, told beside the field that lacks it."""

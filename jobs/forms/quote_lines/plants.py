@@ -23,10 +23,9 @@ from jobs.takeoff import TakeoffError
 from jobs.takeoff.plants import CLOSEST_SPACING_M, WIDEST_SPACING_M
 from jobs.takeoff.shapes import LONGEST_SIDE_M
 from plants.fit import Fit, Verdict
-from plants.forms.fields import Length, LengthField
+from plants.forms.fields import Length, LengthField, SizeField
 from plants.models import Plant
 from plants.queries.fit import facts_of
-from plants.soil import SoilError, read_size
 
 
 def plant_meant(words: str) -> Plant:
@@ -64,10 +63,8 @@ class PlantsForm(LineForm):
         help_text=_("Type part of a name and choose from the catalogue."),
         widget=forms.TextInput(attrs={"list": "plants", "autocomplete": "off"}),
     )
-    size = forms.CharField(
+    size = SizeField(
         label=_("size as it is sold"),
-        required=False,
-        max_length=60,
         help_text=_("such as #3, #3 (2.4 gal), 4 in pot, 2 in balled or bare root"),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
@@ -138,16 +135,6 @@ class PlantsForm(LineForm):
     def clean_plant(self) -> Plant:
         """The one plant of the catalogue that the words mean."""
         return plant_meant(self.cleaned_data["plant"])
-
-    def clean_size(self) -> str:
-        """Words that say how it is sold, or nothing."""
-        said: str = self.cleaned_data["size"]
-        if said:
-            try:
-                read_size(said)
-            except SoilError as refused:
-                raise ValidationError(str(refused), code="size") from None
-        return said
 
     def clean(self) -> dict[str, Any]:
         """Counted, and asked about where it is unusual or deadly."""
