@@ -8,12 +8,10 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
-from django.utils.translation import gettext as _
-
 from jobs.enums import ContractState, LinkPurpose, OfferState
 from jobs.models import Agreement, Contract, PrivateLink, Quote
 from jobs.pricing import PricingError
-from jobs.queries.quote_prices import gross_with
+from jobs.queries.quote_prices import gross_with, option_label
 
 
 def link_by_key(*, key: str) -> PrivateLink | None:
@@ -73,10 +71,7 @@ class OfferByLink:
         return [
             (
                 int(option["id"]),
-                _("%(title)s, instead of %(line)s")
-                % {"title": option["title"], "line": option["instead_of"]}
-                if option["instead_of"]
-                else option["title"],
+                option_label(option["title"], instead_of=option["instead_of"]),
             )
             for option in self.paper.get("options") or []
         ]

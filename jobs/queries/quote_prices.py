@@ -133,15 +133,22 @@ def agreed_amounts(*, quote: Quote, taken: Collection[int]) -> Totals:
     return priced_quote(quote).totals_with(taken)
 
 
+def option_label(title: str, *, instead_of: str) -> str:
+    """An option as it is ticked, with the line that it takes the place of."""
+    if not instead_of:
+        return title
+    return _("%(title)s, instead of %(line)s") % {"title": title, "line": instead_of}
+
+
 def option_choices(quote: Quote) -> list[tuple[int, str]]:
     """The quote's options to be ticked: id and title, with what they replace."""
     return [
         (
             option.pk,
-            _("%(title)s, instead of %(line)s")
-            % {"title": option.title, "line": option.instead_of.description}
-            if option.instead_of
-            else option.title,
+            option_label(
+                option.title,
+                instead_of=option.instead_of.description if option.instead_of else "",
+            ),
         )
         for option in quote.options.select_related("instead_of").order_by(
             "position", "id"

@@ -54,6 +54,7 @@ urlpatterns = [
     path("contract/<str:key>/pdf/", links.link_contract_pdf, name="link-contract-pdf"),
     path("week/", week.week, name="week"),
     path("week/<int:crew>/<slug:day>/", week.week_order, name="week-order"),
+    path("week/to-buy/", week.to_buy, name="to-buy"),
     path("visits/<int:pk>/", week.visit, name="visit"),
     path("visits/<int:pk>/place/", week.visit_place, name="visit-place"),
     path("visits/<int:pk>/take-off/", week.visit_take_off, name="visit-take-off"),

@@ -2,11 +2,10 @@
 
 from django.urls import URLPattern, path
 
-from jobs.views import guides, purchases, single_visits, substitutions, work
+from jobs.views import guides, single_visits, substitutions, work
 
 urlpatterns: list[URLPattern] = [
     path("jobs/", work.jobs, name="jobs"),
-    path("week/to-buy/", purchases.to_buy, name="to-buy"),
     path("jobs/<int:pk>/", work.job, name="job"),
     path("jobs/<int:pk>/addition/", work.job_addition, name="job-addition"),
     path(

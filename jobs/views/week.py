@@ -31,6 +31,7 @@ from jobs.actions.week import (
 )
 from jobs.forms.week import CallOffForm, OrderForm, PlaceForm
 from jobs.queries import week as asked
+from jobs.queries.purchases import purchases
 from jobs.queries.week import Objection
 from jobs.queries.work.cautions import crew_day
 from plants.forms.fields import version_in
@@ -238,4 +239,17 @@ def week_order(request: StaffRequest, crew: int, day: str) -> HttpResponse:
         "jobs/week_order.html",
         {"form": form, "crew": of_crew, "day": on, "stops": stops, "refused": refused},
         status=409 if refused else 200,
+    )
+
+
+@needs(Permission.WRITE_QUOTES)
+@require_safe
+def to_buy(request: StaffRequest) -> HttpResponse:
+    """The week's plants and materials by supplier, all its jobs together."""
+    today = _today()
+    day = _day(request.GET.get("day", ""), otherwise=today)
+    return render(
+        request,
+        "jobs/to_buy.html",
+        {"page": purchases(day=day, today=today), "today": today},
     )
