@@ -3,6 +3,7 @@
 import importlib
 import pkgutil
 from collections.abc import Iterator
+from copy import deepcopy
 
 import pytest
 from django.db import transaction
@@ -38,6 +39,8 @@ ALL = {str(pattern.name): pattern for pattern in patterns(get_resolver())}
 ROWS = table()
 METHODS = ("get", "head", "post", "put", "patch", "delete")
 WHO = ("stranger", *ROLES)
+# One of everything is made once for so many of the addresses.
+PARTS = 8
 
 
 def test_addresses_were_collected() -> None:
@@ -76,28 +79,32 @@ def wanted(*, row: Row, who: str, method: str) -> int:
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize("name", sorted(ROWS))
-def test_each_role_and_method_gets_its_exact_status(name: str) -> None:
+@pytest.mark.parametrize("part", range(PARTS))
+def test_each_role_and_method_gets_its_exact_status(part: int) -> None:
     factories.FirmFactory()
     people: dict[str, Person] = {
         role: factories.PersonFactory(role=role) for role in ROLES
     }
     factories.CrewMemberFactory(person=people["crew"])
     world = build_world(people=people)
-    row = ROWS[name]
-    url = reverse(name, kwargs=world[row.sample])
+    cookies = {role: browser_of(people[role]).cookies for role in ROLES}
     found: dict[str, int] = {}
     expected: dict[str, int] = {}
-    for who in WHO:
-        for method in METHODS:
-            browser = browser_of(people[who]) if who in people else StrictClient()
-            mark = transaction.savepoint()
-            data = row.data if method == "post" else None
-            response = getattr(browser, method)(url, data)
-            transaction.savepoint_rollback(mark)
-            label = f"{who} {method}"
-            found[label] = response.status_code
-            expected[label] = wanted(row=row, who=who, method=method)
-            if expected[label] == 302 and who == "stranger":
-                assert response["Location"].startswith("/login/"), label
+    for name in sorted(ROWS)[part::PARTS]:
+        row = ROWS[name]
+        url = reverse(name, kwargs=world[row.sample])
+        for who in WHO:
+            for method in METHODS:
+                browser = StrictClient()
+                browser.cookies = deepcopy(cookies.get(who, browser.cookies))
+                mark = transaction.savepoint()
+                data = row.data if method == "post" else None
+                response = getattr(browser, method)(url, data)
+                transaction.savepoint_rollback(mark)
+                label = f"{name} {who} {method}"
+                found[label] = response.status_code
+                expected[label] = wanted(row=row, who=who, method=method)
+                if expected[label] == 302 and who == "stranger":
+                    assert response["Location"].startswith("/login/"), label
+    assert len(found) >= len(WHO) * len(METHODS) * (len(ROWS) // PARTS)
     assert found == expected
