@@ -268,6 +268,13 @@ def in_one_line(address: str) -> str:
 
 
 @register.filter
+def each_line(text: str) -> list[str]:
+    """The lines of a text that say something, without the dashes before them."""
+    lines = (line.strip().lstrip("-–•* ").strip() for line in str(text).splitlines())
+    return [line for line in lines if line]
+
+
+@register.filter
 def dialled(telephone: str) -> str:
     """The digits of a telephone number, for a link that calls it."""
     return re.sub(r"[^0-9+]", "", str(telephone))

@@ -14,6 +14,7 @@ from firm.queries import firm_or_blank, is_exempt
 from jobs.enums import LineKind
 from jobs.models import Quote, QuoteLine
 from jobs.queries.letterhead import letterhead
+from jobs.queries.paper_changes import changes_since, paper_before
 from jobs.queries.quote_prices import (
     Priced,
     groups_kept,
@@ -21,10 +22,13 @@ from jobs.queries.quote_prices import (
     priced_quote,
 )
 from jobs.queries.quotes import display
+from jobs.queries.takeoff.plans import plans_of
 from plants.fit import AT_RISK
 from plants.models import Plant
 from plants.queries.fit import facts_of
 
+# Of a plan on paper and on a phone, in the drawing's own units.
+PLAN_WIDTH = 340.0
 POISON_LINES = ("poison_line_people", "poison_line_animals", "emergency_number")
 
 
@@ -36,8 +40,9 @@ def quote_paper(*, quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
     everything = list(priced.rows)
     lines = [line for line in everything if line.option_id is None]
     contact = client.contacts.order_by("-is_main", "id").first()
+    earlier = paper_before(quote)
     with translation.override(language):
-        return {
+        paper = {
             "firm": {
                 **letterhead(),
                 **{name: getattr(firm, name) for name in POISON_LINES},
@@ -60,7 +65,26 @@ def quote_paper(*, quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
             "cautions": caution_words(everything, region=quote.garden.tax_region),
             "notices": notices_printed(quote.garden.tax_region),
             "can_be_poisonous": any(line.plant_id for line in everything),
+            "plans": plans_printed(quote),
+            "not_included": firm.not_included_words,
+            "assumptions": firm.assumption_words,
+            "warranty": firm.warranty_words,
+            "warranty_void": firm.warranty_void_words,
         }
+        if earlier is not None:
+            paper["changes"] = changes_since(before=earlier, now=paper)
+        return paper
+
+
+def changes_to_come(*, quote: Quote, day: dt.date) -> dict[str, Any]:
+    """What the draft says otherwise than the revision before it; empty if it is none.
+
+    With the firm's own letterhead, as the parts of a paper want it.
+    """
+    if paper_before(quote) is None:
+        return {}
+    paper = quote_paper(quote=quote, day=day, language=firm_or_blank().language)
+    return {"firm": paper["firm"], "changes": paper["changes"]}
 
 
 def client_printed(client: Client, contact: Contact | None) -> dict[str, Any]:
@@ -271,6 +295,18 @@ def _listed(names: Sequence[str]) -> str:
         "first": ", ".join(names[:-1]),
         "last": names[-1],
     }
+
+
+def plans_printed(quote: Quote) -> list[dict[str, Any]]:
+    """The planting plans of the beds as they are drawn now.
+
+    One that no longer fits the lines is not printed; the owner's page says so.
+    """
+    return [
+        {"bed": plan.bed.name, "svg": plan.svg, "words": list(plan.words)}
+        for plan in plans_of(quote, width=PLAN_WIDTH)
+        if not plan.is_stale
+    ]
 
 
 def included_words(lines: Sequence[QuoteLine]) -> list[str]:

@@ -2,10 +2,18 @@
 
 from django.urls import path
 
-from jobs.views import pricing_settings, quote_offers, quote_prices, quotes, takeoff
+from jobs.views import (
+    pricing_settings,
+    quote_offers,
+    quote_prices,
+    quote_words,
+    quotes,
+    takeoff,
+)
 
 urlpatterns = [
     path("firm/pricing/", pricing_settings.pricing_settings, name="firm-pricing"),
+    path("firm/quote-words/", quote_words.quote_words, name="firm-quote-words"),
     path("quotes/", quotes.quotes, name="quotes"),
     path("gardens/<int:pk>/quotes/new/", quotes.quote_new, name="quote-new"),
     path("quotes/<int:pk>/", quotes.quote, name="quote"),

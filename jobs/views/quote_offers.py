@@ -25,8 +25,10 @@ from jobs.actions.quotes import (
 )
 from jobs.forms.quotes import OfferForm
 from jobs.queries import quotes as asked
+from jobs.queries.quote_paper import changes_to_come
 from jobs.queries.quote_prices import option_choices
 from jobs.queries.quotes import QuotePage
+from jobs.queries.takeoff.plans import stale_plans
 from jobs.views.answers import (
     Desk,
     agreed_page,
@@ -98,7 +100,16 @@ def quote_offer(request: StaffRequest, pk: int) -> HttpResponse:
     return render(
         request,
         "jobs/quote_offer.html",
-        {"form": form, "page": page, "quote": page.quote, "refused": refused},
+        {
+            "form": form,
+            "page": page,
+            "quote": page.quote,
+            "refused": refused,
+            "stale_plans": stale_plans(page.quote),
+            "paper": changes_to_come(
+                quote=page.quote, day=clock.today(time_zone=firm.time_zone)
+            ),
+        },
     )
 
 

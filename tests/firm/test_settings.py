@@ -7,6 +7,7 @@ import pytest
 import time_machine
 from django.urls import reverse
 
+from firm.actions.setup import FIRM_FIELDS
 from firm.enums import TaxCategory
 from firm.forms.settings import FirmForm
 from firm.models import (
@@ -309,3 +310,10 @@ def test_the_overhead_of_an_hour_is_worked_out_before_it_is_kept(
     )
     wrong = owner_client.post(url, {**typed, "contingency_percent": "101"})
     assert wrong.context["form"].errors["contingency_percent"]
+
+
+def test_every_setting_of_the_firm_can_be_changed() -> None:
+    """A column that the action does not know would be dropped without a word."""
+    ours = {"id", "mail_password_sealed", "is_demo", "set_up_at"}
+    columns = {field.name for field in Firm._meta.concrete_fields}
+    assert columns - ours == set(FIRM_FIELDS)

@@ -76,6 +76,7 @@ def _survey(story: Story, told: GardenOf, *, day: dt.date) -> None:
             latitude=LATITUDE + Decimal(told.north),
             longitude=LONGITUDE + Decimal(told.east),
             region=REGION,
+            tax_region=story.ward if told.is_in_ward else None,
             has_deer=told.has_deer,
             access_notes=told.way_in,
             gate_code=told.gate_code,

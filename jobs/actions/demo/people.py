@@ -16,7 +16,9 @@ from firm.actions.people import (
 from firm.actions.setup import (
     OwnerAnswers,
     TaxAnswers,
+    add_tax_rate,
     save_labour_rate,
+    save_tax_region,
     set_up_firm,
 )
 from firm.enums import Role
@@ -32,6 +34,7 @@ from jobs.actions.demo.place import (
     STATION,
 )
 from jobs.actions.demo.story import ZONE, Story
+from jobs.queries.proposed_words import proposed_words
 from plants.actions.stations import write_station
 
 # The firm began so long ago; the year of work lies behind today.
@@ -82,6 +85,7 @@ def open_the_firm(story: Story, *, passwords: dict[str, str]) -> None:
             "hour_cost": Decimal("38.00"),
             "poison_line_people": POISON_LINE_PEOPLE,
             "poison_line_animals": POISON_LINE_ANIMALS,
+            **proposed_words(),
         },
         mail_password="",
         tax=TaxAnswers(
@@ -93,6 +97,7 @@ def open_the_firm(story: Story, *, passwords: dict[str, str]) -> None:
     mark_as_demo()
     story.people["owner"] = Person.objects.get(email=LOGINS["owner"])
     _rates(story, now)
+    _place(story, day=day, now=now)
     _people(story, day=day, now=now, passwords=passwords)
     story.station = write_station(
         name=STATION,
@@ -116,6 +121,36 @@ def _rates(story: Story, now: dt.datetime) -> None:
             by=story.owner,
             now=now,
         )
+
+
+def _place(story: Story, *, day: dt.date, now: dt.datetime) -> None:
+    """A place with tax and wording of its own, invented like the rest."""
+    story.ward = save_tax_region(
+        region_id=None,
+        values={
+            "name": "Canal ward",
+            "deposit_cap_percent": Decimal("30.00"),
+            "quote_words": "Registered with the ward of Canal Walk under"
+            " CW-118 (invented).",
+            "cancellation_days": 3,
+            "cancellation_words": "You may cancel this agreement without giving a"
+            " reason. Write to us at the address above.",
+            "locate_days": 3,
+            "locate_call": "the ward's line register",
+        },
+        by=story.owner,
+        now=now,
+    )
+    add_tax_rate(
+        tax=TaxAnswers(
+            name="Ward sales tax",
+            percent=Decimal("6.500"),
+            valid_from=day.replace(day=1),
+            region=story.ward,
+        ),
+        by=story.owner,
+        now=now,
+    )
 
 
 def _comes_in(

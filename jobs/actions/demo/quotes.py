@@ -15,17 +15,12 @@ from jobs.actions.quotes import (
     QuoteDetails,
     create_quote,
     keep_lines,
-    lapse_offers,
     offer,
-    revise,
 )
-from jobs.enums import AgreedHow, CountRule
+from jobs.enums import AgreedHow
 from jobs.models import Job, Quote
 
-TERMS = (
-    "A third when you agree, the rest when the work is done. Plants that die in their "
-    "first year although they were watered as the care guide says are replaced once."
-)
+TERMS = "A third when you agree, the rest when the work is done."
 Lines = Sequence[list[LineDetails]]
 
 
@@ -262,135 +257,3 @@ def quotes_of_the_year(story: Story) -> None:
             now=now,
         ),
     )
-    _still_open(story)
-
-
-def _still_open(story: Story) -> None:
-    """The quotes that somebody still has to do something about, and two that ended."""
-    bed, plant = story.beds, story.plant
-    spring_edge: Lines = (
-        line.plants(
-            bed["yard-house", "Court"],
-            plant("lavandula-angustifolia-munstead"),
-            cost="7.10",
-            spacing="18 in",
-            rule=CountRule.SQUARE,
-        ),
-        line.labour("Planting", "6"),
-    )
-
-    def lapsing(now: dt.datetime) -> None:
-        quote = draft(
-            story,
-            "yard-house",
-            title="Lavender for the court",
-            words="Before the new tenants come.",
-            lines=spring_edge,
-            now=now,
-        )
-        offer_it(story, quote, now=now, days=21)
-        story.then(story.at(now.date() + dt.timedelta(days=22), 3), run_out)
-
-    def run_out(now: dt.datetime) -> None:
-        lapse_offers(now=now)
-
-    def first_idea(now: dt.datetime) -> None:
-        quote = draft(
-            story,
-            "crake",
-            title="Replanting of the grass bed",
-            words="As spoken: taller, and quiet in the wind.",
-            lines=(
-                line.plants(
-                    bed["crake", "Grass bed"],
-                    plant("calamagrostis-karl-foerster"),
-                    cost="11.40",
-                    spacing="24 in",
-                ),
-                line.labour("Lifting the old grasses, planting", "14"),
-            ),
-            now=now,
-        )
-        offered = offer_it(story, quote, now=now)
-        story.then(now + dt.timedelta(days=9), lambda now: second_idea(offered, now))
-
-    def second_idea(offered: Offered, now: dt.datetime) -> None:
-        quote = revise(quote_id=offered.quote.pk, by=story.owner, now=now)
-        quote = keep_lines(
-            quote_id=quote.pk,
-            version=quote.version,
-            details=line.mulch(bed["crake", "Grass bed"], depth="2 in"),
-            by=story.owner,
-            now=now,
-        )
-        again = offer_it(story, quote, now=now)
-        story.then(now + dt.timedelta(days=5), lambda now: say_yes(again, now))
-
-    def say_yes(offered: Offered, now: dt.datetime) -> None:
-        by_link(offered, now=now)
-
-    def waiting(now: dt.datetime) -> None:
-        quote = draft(
-            story,
-            "canal",
-            title="Front strip along the towpath",
-            words="Low, evergreen in part, in flower when the boats come.",
-            lines=(
-                line.plants(
-                    bed["canal", "Front strip"],
-                    plant("spiraea-japonica-goldmound"),
-                    cost="12.60",
-                    spacing="30 in",
-                ),
-                line.plants(
-                    bed["canal", "Front strip"],
-                    plant("hemerocallis-stella-de-oro"),
-                    cost="5.90",
-                    count=12,
-                ),
-                line.soil(bed["canal", "Front strip"], depth="8 in"),
-                line.mulch(bed["canal", "Front strip"]),
-                line.labour("Clearing, soil work, planting", "11"),
-                line.delivery(),
-            ),
-            now=now,
-        )
-        offer_it(story, quote, now=now)
-
-    def worked(now: dt.datetime) -> None:
-        front, round_bed = bed["lantern-front", "Bed A"], bed["lantern-front", "Bed B"]
-        draft(
-            story,
-            "lantern-front",
-            title="Front beds, first half",
-            words="Bed A filled anew and planted; Bed B mulched.",
-            lines=(
-                line.soil(front, depth="8 in"),
-                line.mulch(front),
-                line.plants(
-                    front,
-                    plant("hydrangea-paniculata-tardiva"),
-                    cost="21.50",
-                    spacing="24 in",
-                    count=6,
-                ),
-                line.plants(
-                    front,
-                    plant("hemerocallis-catherine-woodbury"),
-                    cost="6.20",
-                    spacing="24 in",
-                ),
-                line.mulch(round_bed),
-                line.labour("Digging out, mixing, planting", "36"),
-                line.delivery("Two loads of compost and sand", cost="170.00"),
-                line.other(
-                    "Disposal of the old soil", quantity="2", unit="load", cost="95.00"
-                ),
-            ),
-            now=now,
-        )
-
-    story.then(story.at(story.workday(story.day(-62)), 15), lapsing)
-    story.then(story.at(story.workday(story.day(-33)), 15), first_idea)
-    story.then(story.at(story.workday(story.day(-7)), 15), waiting)
-    story.then(story.at(story.day(-1), 17), worked)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from firm.geo import local_moment
-from firm.models import Client, Crew, Person
+from firm.models import Client, Crew, Person, TaxRegion
 from plants.models import Bed, Garden, Plant, Planting, Station
 
 ZONE = "America/New_York"
@@ -31,6 +31,8 @@ class Story:
     seed: int = 1
     post: Callable[[dt.datetime], None] = nothing_to_post
     station: Station | None = None
+    # A place with tax and wording of its own.
+    ward: TaxRegion | None = None
     people: dict[str, Person] = field(default_factory=dict)
     crews: dict[str, Crew] = field(default_factory=dict)
     clients: dict[str, Client] = field(default_factory=dict)

@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from jobs.actions.demo.contracts import contracts_of_the_year
 from jobs.actions.demo.gardens import see_the_flowers, survey_the_gardens
+from jobs.actions.demo.open_quotes import open_quotes
 from jobs.actions.demo.people import open_the_firm
 from jobs.actions.demo.quotes import quotes_of_the_year
 from jobs.actions.demo.story import Story, nothing_to_post
@@ -29,6 +30,7 @@ def build_firm(
     survey_the_gardens(story)
     see_the_flowers(story)
     quotes_of_the_year(story)
+    open_quotes(story)
     contracts_of_the_year(story)
     calls_of_the_year(story)
     story.live()

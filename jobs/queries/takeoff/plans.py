@@ -127,11 +127,6 @@ def shown_plan(
     """The plan drawn; LINES are those of its bed as they stand now."""
     layout = takeoff.read_kept(plan.layout)
     seen_from = SeenFrom(plan.seen_from)
-    try:
-        is_stale = _asked(kinds_of(lines)) != _asked(layout.kinds)
-        is_stale |= takeoff.ground_of(shape_of(plan.bed)) != layout.ground
-    except takeoff.TakeoffError:
-        is_stale = True
     room = ""
     if layout.room is not None and layout.kinds and not layout.short:
         more = layout.room - len(layout.places)
@@ -156,9 +151,35 @@ def shown_plan(
         ),
         words=tuple(plan_words(layout, seen_from=seen_from, display=shows, gettext=_)),
         short=tuple(shortfalls(layout, display=shows, gettext=_)),
-        is_stale=is_stale,
+        is_stale=is_stale(plan, layout, lines),
         room_words=room,
     )
+
+
+def is_stale(plan: BedPlan, layout: Layout, lines: Sequence[QuoteLine]) -> bool:
+    """Whether the bed or its lines have changed since the plan was laid out."""
+    try:
+        return (
+            _asked(kinds_of(lines)) != _asked(layout.kinds)
+            or takeoff.ground_of(shape_of(plan.bed)) != layout.ground
+        )
+    except takeoff.TakeoffError:
+        return True
+
+
+def stale_plans(quote: Quote) -> list[Bed]:
+    """The beds of the quote whose plan no longer fits its lines."""
+    plans = BedPlan.objects.filter(quote=quote).select_related("bed")
+    lines = plant_lines(quote)
+    return [
+        plan.bed
+        for plan in plans.order_by("bed__name", "id")
+        if is_stale(
+            plan,
+            takeoff.read_kept(plan.layout),
+            [line for line in lines if line.bed_id == plan.bed_id],
+        )
+    ]
 
 
 def _asked(kinds: Sequence[Kind]) -> list[tuple[str, float, int | None]]:

@@ -65,6 +65,7 @@ ROWS: dict[str, Row] = {
     "firm-tax-region-new": Row(RUN, post=200),
     "firm-tax-region": Row(RUN, post=200, sample="tax region"),
     "firm-pricing": Row(RUN, post=200),
+    "firm-quote-words": Row(RUN, post=200),
     "firm-tax": Row(RUN, post=200),
     "firm-labour": Row(RUN, post=200),
     "firm-labour-rate": Row(RUN, post=200, sample="labour rate"),

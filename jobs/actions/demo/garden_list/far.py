@@ -211,6 +211,7 @@ FAR = (
         north="-0.003",
         east="-0.012",
         way_in="From the towpath, opposite the lock.",
+        is_in_ward=True,
         beds=(
             BedOf(
                 name="Front strip",

@@ -56,6 +56,7 @@ class GardenOf:
     way_in: str
     gate_code: str = ""
     has_deer: bool | None = None
+    is_in_ward: bool = False
     beds: tuple[BedOf, ...] = ()
     grows: tuple[GrowsOf, ...] = ()
     insists: tuple[tuple[str, tuple[str, ...], str, str], ...] = ()
