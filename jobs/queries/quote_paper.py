@@ -300,12 +300,13 @@ def _listed(names: Sequence[str]) -> str:
 def plans_printed(quote: Quote) -> list[dict[str, Any]]:
     """The planting plans of the beds as they are drawn now.
 
-    One that no longer fits the lines is not printed; the owner's page says so.
+    One that no longer fits the lines, or has no room for all of its plants, is not
+    printed; the owner's page says so.
     """
     return [
         {"bed": plan.bed.name, "svg": plan.svg, "words": list(plan.words)}
         for plan in plans_of(quote, width=PLAN_WIDTH)
-        if not plan.is_stale
+        if not plan.is_stale and not plan.short
     ]
 
 

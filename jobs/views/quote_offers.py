@@ -28,7 +28,7 @@ from jobs.queries import quotes as asked
 from jobs.queries.quote_paper import changes_to_come
 from jobs.queries.quote_prices import option_choices
 from jobs.queries.quotes import QuotePage
-from jobs.queries.takeoff.plans import stale_plans
+from jobs.queries.takeoff.plans import not_printed
 from jobs.views.answers import (
     Desk,
     agreed_page,
@@ -105,7 +105,7 @@ def quote_offer(request: StaffRequest, pk: int) -> HttpResponse:
             "page": page,
             "quote": page.quote,
             "refused": refused,
-            "stale_plans": stale_plans(page.quote),
+            "not_printed": not_printed(page.quote),
             "paper": changes_to_come(
                 quote=page.quote, day=clock.today(time_zone=firm.time_zone)
             ),

@@ -101,6 +101,21 @@ def test_the_plan_of_a_bed_is_printed_unless_its_lines_have_changed_since(
     assert printed["svg"] in page
 
 
+def test_a_plan_without_room_for_all_of_its_plants_is_not_printed(
+    owner_client: StrictClient,
+) -> None:
+    """The bed of 30 ft by 8 ft holds 60 at 24 in (arithmetic)."""
+    quote = ready()
+    line = quote.lines.get(kind="plants")
+    line.quantity, line.spacing_m = Decimal(80), Decimal("0.6096")
+    line.save()
+    assert line.bed is not None
+    lay(owner_client, quote, line.bed)
+    look = owner_client.get(reverse("quote-offer", args=[quote.pk])).content.decode()
+    assert "Bed A has no room for all of its plants." in look
+    assert offered(quote).document.snapshot["plans"] == []
+
+
 def test_a_revision_says_line_by_line_what_it_changed_and_by_how_much(
     owner_client: StrictClient,
 ) -> None:

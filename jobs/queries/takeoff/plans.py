@@ -167,19 +167,24 @@ def is_stale(plan: BedPlan, layout: Layout, lines: Sequence[QuoteLine]) -> bool:
         return True
 
 
-def stale_plans(quote: Quote) -> list[Bed]:
-    """The beds of the quote whose plan no longer fits its lines."""
+def not_printed(quote: Quote) -> list[tuple[Bed, str]]:
+    """The beds whose plan the quote leaves out, and why."""
     plans = BedPlan.objects.filter(quote=quote).select_related("bed")
     lines = plant_lines(quote)
-    return [
-        plan.bed
-        for plan in plans.order_by("bed__name", "id")
-        if is_stale(
-            plan,
-            takeoff.read_kept(plan.layout),
-            [line for line in lines if line.bed_id == plan.bed_id],
-        )
-    ]
+    shows = display()
+    found = []
+    for plan in plans.order_by("bed__name", "id"):
+        layout = takeoff.read_kept(plan.layout)
+        own = [line for line in lines if line.bed_id == plan.bed_id]
+        words = {"bed": plan.bed.name}
+        if is_stale(plan, layout, own):
+            why = _("The planting plan of %(bed)s no longer fits its lines.") % words
+        elif shortfalls(layout, display=shows, gettext=_):
+            why = _("%(bed)s has no room for all of its plants.") % words
+        else:
+            continue
+        found.append((plan.bed, why))
+    return found
 
 
 def _asked(kinds: Sequence[Kind]) -> list[tuple[str, float, int | None]]:
