@@ -76,6 +76,7 @@ class TaxRateForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         region = self.fields["region"]
+        region.label = _("place")
         region.empty_label = _("the firm's own place")  # type: ignore[attr-defined]
         self.fields["category"].required = False
 
