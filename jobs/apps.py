@@ -19,6 +19,7 @@ SCHEDULE = (
     ),
     ScheduleEntry(name="queue reminders", task="jobs.queue_reminders", every_s=60),
     ScheduleEntry(name="lapse offers", task="jobs.lapse_offers", every_s=600),
+    ScheduleEntry(name="remind of offers", task="jobs.remind_of_offers", every_s=600),
     ScheduleEntry(name="close contracts", task="jobs.close_contracts", every_s=600),
 )
 

@@ -100,6 +100,17 @@ class ConsentHow(TextChoices):
     IN_PERSON = "in person", _("in person")
 
 
+class DeclineReason(TextChoices):
+    """Why an offer was declined, as far as it was said."""
+
+    PRICE = "price", _("it costs too much")
+    LATER = "later", _("not now")
+    OTHER_PLAN = "other plan", _("we would like something else")
+    OTHER_FIRM = "other firm", _("somebody else does the work")
+    OURSELVES = "ourselves", _("we do it ourselves")
+    OTHER = "other", _("another reason")
+
+
 class JobKind(TextChoices):
     """What a job is."""
 

@@ -3,7 +3,7 @@
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
 from django.db import transaction
 from django.db.models import F
@@ -15,11 +15,34 @@ from firm.models import Contact, Person
 from firm.queries import firm_or_blank
 from jobs.actions.documents import issue
 from jobs.actions.links import make_link, take_link, withdraw_link
-from jobs.enums import ContractState, DocumentKind, LinkPurpose, OfferState
+from jobs.enums import (
+    ContractState,
+    DeclineReason,
+    DocumentKind,
+    LinkPurpose,
+    OfferState,
+)
 from jobs.models import Contract, Document, PrivateLink, Quote
 from jobs.queries.quotes import owner_address
 
 Row = TypeVar("Row", Quote, Contract)
+
+
+@dataclass(frozen=True, kw_only=True)
+class No:
+    """Why an offer was declined: one of a few reasons, and words, as far as said."""
+
+    why: DeclineReason | Literal[""] = ""
+    words: str = ""
+
+    @property
+    def words_after(self) -> str:
+        """The reason as a sentence of the record goes on with it."""
+        said = [str(self.why), self.words]
+        return "".join(f": {part}" for part in said if part)
+
+
+NOT_SAID = No()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -211,25 +234,21 @@ def take_back(
 
 
 def note_no(
-    kind: Offering[Row], *, offer_id: int, reason: str, by: Person, now: dt.datetime
+    kind: Offering[Row], *, offer_id: int, no: No, by: Person, now: dt.datetime
 ) -> Row:
     """The offer declined, as the client told the owner."""
-    offer = _decided(
-        kind, offer_id, state=kind.states.DECLINED, now=now, declined_reason=reason
-    )
+    offer = _decided(kind, offer_id, state=kind.states.DECLINED, now=now, no=no)
     record(
         action=f"{kind.word} declined",
         subject=offer,
-        summary=f"{offer} declined: {reason}",
+        summary=f"{offer} declined{no.words_after}",
         now=now,
         by=by,
     )
     return offer
 
 
-def no_by_link(
-    kind: Offering[Row], *, link_id: int, reason: str, now: dt.datetime
-) -> Row:
+def no_by_link(kind: Offering[Row], *, link_id: int, no: No, now: dt.datetime) -> Row:
     """The offer declined by the client on the private page; the owner is told."""
     link = take_link(link_id=link_id, purpose=kind.purpose, now=now)
     offer = _decided(
@@ -237,12 +256,12 @@ def no_by_link(
         kind.id_behind(link),
         state=kind.states.DECLINED,
         now=now,
-        declined_reason=reason,
+        no=no,
     )
     record(
         action=f"{kind.word} declined",
         subject=offer,
-        summary=f"{offer} declined on the private page: {reason}",
+        summary=f"{offer} declined on the private page{no.words_after}",
         now=now,
         by=None,
         by_words=link.recipient,
@@ -274,13 +293,14 @@ def _decided(
     *,
     state: OfferState | ContractState,
     now: dt.datetime,
-    declined_reason: str = "",
+    no: No = NOT_SAID,
 ) -> Row:
     """The offer, no longer open; refused when it was decided before."""
     changed = kind.rows.objects.filter(pk=offer_id, state=kind.states.OFFERED).update(
         state=state,
         decided_at=now,
-        declined_reason=declined_reason,
+        declined_as=no.why,
+        declined_reason=no.words,
         version=F("version") + 1,
     )
     offer = kind.rows.objects.filter(pk=offer_id).first()

@@ -15,8 +15,9 @@ from django.utils.translation import gettext_lazy as _
 from firm.forms.files import ScanField
 from firm.geo import local_moment
 from firm.models import Contact
+from jobs.actions.offering import No
 from jobs.actions.quotes import QuoteDetails
-from jobs.enums import AgreedHow
+from jobs.enums import AgreedHow, DeclineReason
 from jobs.forms.books import day_input
 from jobs.models import Contract, Quote
 from plants.forms.fields import Versioned
@@ -300,16 +301,77 @@ class AgreeForm(WithOptions):
         return name
 
 
-class NoThanksForm(forms.Form):
-    """The client's no on the private page."""
+def decline_choices() -> list[tuple[str, Any]]:
+    """The reasons for a no, the unsaid one first."""
+    return [("", _("no reason given")), *DeclineReason.choices]
 
+
+class DeclinedForm(forms.Form):
+    """The client's no as the owner heard it."""
+
+    why = forms.ChoiceField(
+        label=_("the client said"), choices=decline_choices, required=False
+    )
     reason = forms.CharField(
-        label=_("Would you tell us why?"),
+        label=_("in their words"),
         max_length=280,
         required=False,
-        widget=forms.Textarea(attrs={"rows": 2}),
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
 
     def clean_reason(self) -> str:
         """The reason on one line."""
         return one_line(self.cleaned_data["reason"])
+
+    def no(self) -> No:
+        """What was said, for the action."""
+        why = self.cleaned_data["why"]
+        return No(
+            why=DeclineReason(why) if why else "", words=self.cleaned_data["reason"]
+        )
+
+
+class NoThanksForm(DeclinedForm):
+    """The client's no on the private page."""
+
+    why = forms.ChoiceField(
+        label=_("Would you tell us why?"), choices=decline_choices, required=False
+    )
+    reason = forms.CharField(
+        label=_("In your words"),
+        max_length=280,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+
+class AskForm(forms.Form):
+    """A client's question on the private page; sent twice, it is one."""
+
+    def __init__(self, data: Any = None) -> None:
+        # It shares its page with the form of the yes.
+        super().__init__(data, auto_id="ask_%s")
+
+    key = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
+    name = forms.CharField(
+        label=_("Your name"),
+        max_length=120,
+        widget=forms.TextInput(attrs={"autocomplete": "name"}),
+    )
+    words = forms.CharField(
+        label=_("What would you like to know?"),
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+    def clean_name(self) -> str:
+        """The name on one line."""
+        return one_line(self.cleaned_data["name"])
+
+
+class AnswerForm(forms.Form):
+    """The firm's answer to a question."""
+
+    words = forms.CharField(
+        label=_("answer"), max_length=4000, widget=forms.Textarea(attrs={"rows": 5})
+    )

@@ -4,7 +4,9 @@ from jobs.models.bills import Bill, Payment, Receipt, ReceiptShare
 from jobs.models.changes import Substitution
 from jobs.models.contracts import Contract, Instalment
 from jobs.models.documents import Document, PrivateLink
+from jobs.models.locating import LocateRequest
 from jobs.models.plans import BedPlan, Overruled, TakeoffSetting
+from jobs.models.questions import QuoteQuestion
 from jobs.models.quotes import Agreement, Milestone, Quote, QuoteLine, QuoteOption
 from jobs.models.suppliers import (
     ItemPrice,
@@ -27,6 +29,7 @@ __all__ = [
     "ItemPrice",
     "Job",
     "JobPlant",
+    "LocateRequest",
     "Milestone",
     "Overruled",
     "Payment",
@@ -36,6 +39,7 @@ __all__ = [
     "Quote",
     "QuoteLine",
     "QuoteOption",
+    "QuoteQuestion",
     "Receipt",
     "ReceiptShare",
     "Substitution",

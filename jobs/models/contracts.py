@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from firm.enums import TaxRounding
 from firm.models.constraints import net_and_tax_are_gross
-from jobs.enums import ContractState
+from jobs.enums import ContractState, DeclineReason
 from jobs.models.quotes import MONEY
 from plants.models import Garden
 
@@ -56,6 +56,8 @@ class Contract(models.Model):
     valid_until = models.DateField(_("offer stands until"), null=True, blank=True)
     offered_at = models.DateTimeField(null=True, blank=True)
     decided_at = models.DateTimeField(null=True, blank=True)
+    # "": it was not said.
+    declined_as = models.CharField(max_length=12, choices=DeclineReason, blank=True)
     declined_reason = models.CharField(max_length=300, blank=True)
     paused_on = models.DateField(null=True, blank=True)
     ended_on = models.DateField(null=True, blank=True)

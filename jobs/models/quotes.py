@@ -12,6 +12,7 @@ from firm.models.constraints import net_and_tax_are_gross
 from jobs.enums import (
     AgreedHow,
     CountRule,
+    DeclineReason,
     LineKind,
     MilestoneWhen,
     OfferState,
@@ -86,6 +87,8 @@ class Quote(models.Model):
     valid_until = models.DateField(_("stands until"), null=True, blank=True)
     offered_at = models.DateTimeField(null=True, blank=True)
     decided_at = models.DateTimeField(null=True, blank=True)
+    # "": it was not said.
+    declined_as = models.CharField(max_length=12, choices=DeclineReason, blank=True)
     declined_reason = models.CharField(max_length=300, blank=True)
     replaced_by = models.OneToOneField(
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="replaces"

@@ -9,7 +9,7 @@ from enum import StrEnum
 from typing import Any
 
 from jobs.enums import ContractState, LinkPurpose, OfferState
-from jobs.models import Agreement, Contract, PrivateLink, Quote
+from jobs.models import Agreement, Contract, PrivateLink, Quote, QuoteQuestion
 from jobs.pricing import PricingError
 from jobs.queries.quote_prices import gross_with, option_label
 
@@ -91,6 +91,17 @@ def quote_by_link(*, key: str, now: dt.datetime) -> OfferByLink:
     if link is None or link.purpose != LinkPurpose.QUOTE:
         return _behind(link, None, now)
     return _behind(link, link.document.quote, now)
+
+
+def questions_by_link(*, found: OfferByLink) -> list[QuoteQuestion]:
+    """What was asked about the quote that was found, the first question first."""
+    if found.link is None:
+        return []
+    return list(
+        QuoteQuestion.objects.filter(quote=found.link.document.quote_id).order_by(
+            "asked_at", "id"
+        )
+    )
 
 
 def contract_by_link(*, key: str, now: dt.datetime) -> OfferByLink:

@@ -5,13 +5,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Q
+from django.db.models import Count, Q
 from django.utils.translation import gettext as _
 
 from firm.models import Contact, Person
 from firm.queries import exempt_words, firm_or_blank
 from firm.units import Display
-from jobs.enums import LineKind, LinkPurpose, OfferState
+from jobs.enums import DeclineReason, LineKind, LinkPurpose, OfferState
 from jobs.models import (
     Agreement,
     Document,
@@ -19,6 +19,7 @@ from jobs.models import (
     PrivateLink,
     Quote,
     QuoteLine,
+    QuoteQuestion,
 )
 from jobs.pricing import Totals
 from jobs.queries.quote_prices import Paid, plan_or_why, priced_quote
@@ -55,6 +56,22 @@ def quote_by_id(*, quote_id: int) -> Quote | None:
             "garden__client", "garden__station", "garden__tax_region", "addition_to"
         )
         .filter(pk=quote_id)
+        .first()
+    )
+
+
+def question_of(*, quote_id: int, question_id: int) -> QuoteQuestion | None:
+    """One question that was asked about the quote."""
+    return QuoteQuestion.objects.filter(pk=question_id, quote=quote_id).first()
+
+
+def question_by_id(*, question_id: int) -> QuoteQuestion | None:
+    """The question with its quote, client, link and paper."""
+    return (
+        QuoteQuestion.objects.select_related(
+            "quote__garden__client", "quote__document", "link__document", "answered_by"
+        )
+        .filter(pk=question_id)
         .first()
     )
 
@@ -147,6 +164,9 @@ def quotes_open() -> list[Quote]:
     """Drafts and offers that stand, those that run out first at the top."""
     return list(
         Quote.objects.filter(state__in=OPEN_STATES)
+        .annotate(
+            to_answer=Count("questions", filter=Q(questions__answered_at__isnull=True))
+        )
         .select_related("garden__client")
         .order_by("-state", "valid_until", "number", "revision", "id")
     )
@@ -159,6 +179,28 @@ def quotes_decided(*, most: int = 20) -> list[Quote]:
         .select_related("garden__client")
         .order_by("-decided_at", "-id")[:most]
     )
+
+
+def why_declined(*, day: dt.date) -> list[tuple[str, int]]:
+    """The reasons for the noes of the year before DAY with how often, most first."""
+    said = (
+        Quote.objects.filter(
+            state=OfferState.DECLINED,
+            decided_at__date__gt=day - dt.timedelta(days=365),
+        )
+        .values("declined_as")
+        .annotate(times=Count("id"))
+        .order_by("-times", "declined_as")
+    )
+    return [
+        (
+            str(DeclineReason(row["declined_as"]).label)
+            if row["declined_as"]
+            else _("no reason given"),
+            row["times"],
+        )
+        for row in said
+    ]
 
 
 def quotes_of_garden(*, garden_id: int) -> list[Quote]:
@@ -189,6 +231,7 @@ class QuotePage:
     agreement: Agreement | None
     job: Job | None
     revisions: tuple[Quote, ...]
+    questions: tuple[QuoteQuestion, ...]
 
     @property
     def columns(self) -> list[Column]:
@@ -261,6 +304,7 @@ def quote_page(*, quote_id: int, day: dt.date | None = None) -> QuotePage | None
         revisions=tuple(
             Quote.objects.filter(number=quote.number).order_by("revision", "id")
         ),
+        questions=tuple(quote.questions.order_by("asked_at", "id")),
     )
 
 

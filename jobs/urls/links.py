@@ -10,5 +10,6 @@ urlpatterns = [
     path(
         "quote/<str:key>/decline/", links.link_quote_decline, name="link-quote-decline"
     ),
+    path("quote/<str:key>/ask/", links.link_quote_ask, name="link-quote-ask"),
     path("quote/<str:key>/pdf/", links.link_quote_pdf, name="link-quote-pdf"),
 ]

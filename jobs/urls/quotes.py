@@ -51,6 +51,11 @@ urlpatterns = [
         quote_prices.quote_payments,
         name="quote-payments",
     ),
+    path(
+        "quotes/<int:pk>/questions/<int:question>/",
+        quote_offers.quote_question,
+        name="quote-question",
+    ),
     path("quotes/<int:pk>/revise/", quotes.quote_revise, name="quote-revise"),
     path("quotes/<int:pk>/pdf/", quotes.quote_pdf, name="quote-pdf"),
     path("quotes/<int:pk>/beds/<int:bed>/plan/", takeoff.quote_plan, name="quote-plan"),

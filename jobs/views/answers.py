@@ -15,7 +15,12 @@ from firm.access import StaffRequest
 from firm.queries import firm_or_blank
 from jobs.actions.agreements import AgreedBeforeOffered, AgreedTooLate
 from jobs.enums import AgreedHow
-from jobs.forms.quotes import ReasonForm, RecordAgreementForm, SendAgainForm
+from jobs.forms.quotes import (
+    DeclinedForm,
+    ReasonForm,
+    RecordAgreementForm,
+    SendAgainForm,
+)
 
 if TYPE_CHECKING:
     from firm.models import Contact
@@ -120,10 +125,12 @@ def withdraw_page(request: StaffRequest, desk: Desk, act: Act) -> HttpResponse:
 
 def declined_page(request: StaffRequest, desk: Desk, act: Act) -> HttpResponse:
     """The client's no, written down."""
-    return _reason_page(
+    form = DeclinedForm(sent(request))
+    return answer_page(
         request,
         desk,
-        act,
+        form,
+        lambda: act(no=form.no(), by=request.user, now=clock.now()),
         title=_("The client said no"),
         done=_("Written down as declined."),
     )

@@ -1,17 +1,18 @@
 """Pages for whoever has a private link, and how an offer is read and answered there."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from firm import clock
 from jobs.actions.links import LinkClosed, note_opened
-from jobs.forms.quotes import AgreeForm, NoThanksForm
+from jobs.forms.quotes import AgreeForm, AskForm, NoThanksForm
 from jobs.pricing import PricingError
 from jobs.queries.links import LinkState, OfferByLink
 from jobs.views.papers import pdf_answer
@@ -53,6 +54,9 @@ class PrivateOffer:
     refused: type[Exception]
     # What all comes to with options; None: there are no options.
     whole_of: Callable[..., Decimal] | None = None
+    # Asking before answering, and what was asked; None: there is no asking.
+    ask: Callable[..., object] | None = None
+    asked: Callable[..., Sequence[object]] | None = None
 
     def read(self, request: HttpRequest, key: str) -> HttpResponse:
         """The offer as it was issued; the first reading is noted."""
@@ -113,13 +117,30 @@ class PrivateOffer:
         if not form.is_valid():
             return self._page(request, found, key=key, decline=form)
         try:
-            self.decline(
-                link_id=found.link.pk, reason=form.cleaned_data["reason"], now=now
-            )
+            self.decline(link_id=found.link.pk, no=form.no(), now=now)
         except (self.refused, LinkClosed):
             found = self.find(key=key, now=clock.now())
             return self._as_it_stands(request, found, key=key)
         return sealed(redirect(self.url, key=key))
+
+    def take_question(self, request: HttpRequest, key: str) -> HttpResponse:
+        """The client's question, which goes to the owner."""
+        now = clock.now()
+        found = self.find(key=key, now=now)
+        if found.link is None or found.state != LinkState.OPEN or self.ask is None:
+            return self._as_it_stands(request, found, key=key)
+        form = AskForm(request.POST)
+        if form.is_valid():
+            try:
+                self.ask(link_id=found.link.pk, now=now, **form.cleaned_data)
+            except LinkClosed:
+                found = self.find(key=key, now=clock.now())
+                return self._as_it_stands(request, found, key=key)
+            except self.refused as refused:
+                form.add_error(None, str(refused))
+            else:
+                return sealed(redirect(f"{reverse(self.url, args=[key])}#ask"))
+        return self._page(request, found, key=key, ask=form)
 
     def pdf(self, request: HttpRequest, key: str) -> HttpResponse:
         """The same offer as PDF."""
@@ -155,6 +176,7 @@ class PrivateOffer:
         agree: AgreeForm | None = None,
         whole: str = "",
         decline: NoThanksForm | None = None,
+        ask: AskForm | None = None,
         status: int = 200,
     ) -> HttpResponse:
         return private_page(
@@ -170,6 +192,9 @@ class PrivateOffer:
                 "whole": whole,
                 "decline": decline or NoThanksForm(),
                 "is_declining": decline is not None,
+                "ask": ask or AskForm(),
+                "is_asking": ask is not None,
+                "questions": self.asked(found=found) if self.asked else (),
             },
             status=status,
         )

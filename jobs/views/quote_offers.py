@@ -17,13 +17,14 @@ from jobs.actions.agreements import record_agreement
 from jobs.actions.quotes import (
     LastDayPast,
     QuoteRefused,
+    answer_question,
     offer,
     record_decline,
     send_again,
     withdraw_offer,
     withdraw_quote_link,
 )
-from jobs.forms.quotes import OfferForm
+from jobs.forms.quotes import AnswerForm, OfferForm
 from jobs.queries import quotes as asked
 from jobs.queries.quote_paper import changes_to_come
 from jobs.queries.quote_prices import option_choices
@@ -32,6 +33,7 @@ from jobs.queries.takeoff.plans import not_printed
 from jobs.views.answers import (
     Desk,
     agreed_page,
+    answer_page,
     declined_page,
     link_withdrawn,
     send_again_page,
@@ -164,4 +166,30 @@ def quote_agreed(request: StaffRequest, pk: int) -> HttpResponse:
         contacts=asked.contacts_of(quote=page.quote),
         done=_("Agreed. The planting job is open."),
         options=option_choices(page.quote),
+    )
+
+
+@needs(Permission.WRITE_QUOTES)
+@require_http_methods(["GET", "HEAD", "POST"])
+def quote_question(request: StaffRequest, pk: int, question: int) -> HttpResponse:
+    """Answer what a client has asked about an offer."""
+    found = asked.question_of(quote_id=pk, question_id=question)
+    if found is None:
+        raise Http404
+    desk = _desk(_page(pk))
+    form = AnswerForm(sent(request))
+    return answer_page(
+        request,
+        desk,
+        form,
+        lambda: answer_question(
+            quote_id=pk,
+            question_id=question,
+            words=form.cleaned_data["words"],
+            by=request.user,
+            now=clock.now(),
+        ),
+        title=_("Answer the question"),
+        done=_("The answer goes out by mail and stands on the private page."),
+        question=found,
     )

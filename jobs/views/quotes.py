@@ -43,7 +43,13 @@ def quotes(request: StaffRequest) -> HttpResponse:
     return render(
         request,
         "jobs/quotes.html",
-        {"open": asked.quotes_open(), "decided": asked.quotes_decided()},
+        {
+            "open": asked.quotes_open(),
+            "decided": asked.quotes_decided(),
+            "declined": asked.why_declined(
+                day=clock.today(time_zone=firm_or_blank().time_zone)
+            ),
+        },
     )
 
 

@@ -11,7 +11,9 @@ from firm.models import Firm, Message
 from firm.registry import Letter, registry
 from jobs.actions.agreements import agree_by_link
 from jobs.actions.documents import note_pdf_failure
+from jobs.actions.offering import No
 from jobs.actions.quotes import LineDetails, decline_by_link, keep_lines
+from jobs.enums import DeclineReason
 from jobs.models import Document, Quote
 from jobs.tasks import draw_failed_documents, draw_waiting_documents
 from tests import factories
@@ -63,9 +65,13 @@ def test_the_client_is_sent_what_was_agreed_and_the_owner_a_note(quote: Quote) -
 def test_the_owner_is_told_of_a_no_in_the_clients_words(quote: Quote) -> None:
     link = offered(quote).link
     assert link is not None
-    decline_by_link(link_id=link.pk, reason="Too dear", now=LATER)
+    decline_by_link(
+        link_id=link.pk, no=No(why=DeclineReason.PRICE, words="Too dear"), now=LATER
+    )
     note = letter("quote declined note")
     assert note.subject == f"Declined: Q-2026-0001.1, {quote.garden.client.name}"
+    assert "Why: it costs too much." in note.text
+    assert "Why: it costs too much." in note.html
     assert "In their words: Too dear" in note.text
     assert "In their words: Too dear" in note.html
 
@@ -76,7 +82,7 @@ def test_without_an_address_of_the_firm_the_first_owner_gets_the_note(
     Firm.objects.filter(pk=1).update(email="")
     link = offered(quote).link
     assert link is not None
-    decline_by_link(link_id=link.pk, reason="", now=LATER)
+    decline_by_link(link_id=link.pk, no=No(), now=LATER)
     message = Message.objects.get(kind="quote declined note")
     assert message.recipient.startswith("person")
 

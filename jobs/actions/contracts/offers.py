@@ -18,6 +18,7 @@ from jobs.actions.contracts.refusals import (
     PriceIsNothing,
 )
 from jobs.actions.offering import (
+    No,
     Offering,
     chosen_contact,
     let_lapse,
@@ -130,18 +131,16 @@ def withdraw_contract_offer(
 
 @transaction.atomic
 def record_contract_decline(
-    *, contract_id: int, reason: str, by: Person, now: dt.datetime
+    *, contract_id: int, no: No, by: Person, now: dt.datetime
 ) -> Contract:
     """The contract declined, as the client told the owner."""
-    return note_no(CONTRACTS, offer_id=contract_id, reason=reason, by=by, now=now)
+    return note_no(CONTRACTS, offer_id=contract_id, no=no, by=by, now=now)
 
 
 @transaction.atomic
-def decline_contract_by_link(
-    *, link_id: int, reason: str, now: dt.datetime
-) -> Contract:
+def decline_contract_by_link(*, link_id: int, no: No, now: dt.datetime) -> Contract:
     """The contract declined by the client on the private page; the owner is told."""
-    return no_by_link(CONTRACTS, link_id=link_id, reason=reason, now=now)
+    return no_by_link(CONTRACTS, link_id=link_id, no=no, now=now)
 
 
 def lapse_contracts(*, now: dt.datetime) -> int:

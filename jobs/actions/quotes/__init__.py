@@ -26,6 +26,12 @@ from jobs.actions.quotes.prices import (
     change_prices,
     keep_tried_out,
 )
+from jobs.actions.quotes.questions import (
+    AlreadyAnswered,
+    TooManyQuestions,
+    answer_question,
+    ask_by_link,
+)
 from jobs.actions.quotes.refusals import (
     AmountTooLarge,
     DiscountTooLarge,
@@ -44,8 +50,10 @@ from jobs.actions.quotes.refusals import (
     TaxRateMissing,
     TooManyLines,
 )
+from jobs.actions.quotes.reminders import remind_of_offers
 
 __all__ = [
+    "AlreadyAnswered",
     "AmountTooLarge",
     "DiscountTooLarge",
     "LastDayPast",
@@ -68,7 +76,10 @@ __all__ = [
     "QuoteRefused",
     "TaxRateMissing",
     "TooManyLines",
+    "TooManyQuestions",
     "TriedOut",
+    "answer_question",
+    "ask_by_link",
     "change_prices",
     "change_quote",
     "create_quote",
@@ -80,6 +91,7 @@ __all__ = [
     "lapse_offers",
     "offer",
     "record_decline",
+    "remind_of_offers",
     "remove_lines",
     "remove_option",
     "revise",

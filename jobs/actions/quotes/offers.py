@@ -9,6 +9,7 @@ from django.db import transaction
 from firm.models import Person
 from firm.queries import firm_or_blank
 from jobs.actions.offering import (
+    No,
     Offering,
     chosen_contact,
     let_lapse,
@@ -129,17 +130,15 @@ def withdraw_offer(
 
 
 @transaction.atomic
-def record_decline(
-    *, quote_id: int, reason: str, by: Person, now: dt.datetime
-) -> Quote:
+def record_decline(*, quote_id: int, no: No, by: Person, now: dt.datetime) -> Quote:
     """The quote declined, as the client told the owner."""
-    return note_no(QUOTES, offer_id=quote_id, reason=reason, by=by, now=now)
+    return note_no(QUOTES, offer_id=quote_id, no=no, by=by, now=now)
 
 
 @transaction.atomic
-def decline_by_link(*, link_id: int, reason: str, now: dt.datetime) -> Quote:
+def decline_by_link(*, link_id: int, no: No, now: dt.datetime) -> Quote:
     """The quote declined by the client on the private page; the owner is told."""
-    return no_by_link(QUOTES, link_id=link_id, reason=reason, now=now)
+    return no_by_link(QUOTES, link_id=link_id, no=no, now=now)
 
 
 def lapse_offers(*, now: dt.datetime) -> int:

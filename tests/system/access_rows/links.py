@@ -20,6 +20,7 @@ ROWS: dict[str, Row] = {
         # More words than are kept: the form comes back and nothing is decided.
         data={"reason": "no " * 100},
     ),
+    "link-quote-ask": Row(PRIVATE_LINK, get=None, post=200, sample="quote key"),
     "link-quote-pdf": Row(PRIVATE_LINK, get=202, sample="quote key"),
 }
 

@@ -1,10 +1,12 @@
 """Addresses of quotes."""
 
 import datetime as dt
+import uuid
 from types import SimpleNamespace
 from typing import Any
 
 from firm import clock
+from jobs.actions.quotes import ask_by_link
 from jobs.actions.takeoff import PlanDetails, lay_out_bed
 from jobs.models import QuoteOption
 from tests import factories
@@ -40,6 +42,7 @@ ROWS: dict[str, Row] = {
     "quote-link-withdraw": Row(WRITE, get=None, post=302, sample="offered link"),
     "quote-withdraw": Row(WRITE, post=200, sample="offered quote"),
     "quote-declined": Row(WRITE, post=200, sample="offered quote"),
+    "quote-question": Row(WRITE, post=200, sample="quote question"),
     "quote-agreed": Row(WRITE, post=200, sample="offered quote"),
 }
 
@@ -56,6 +59,13 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         last=now.date() + dt.timedelta(days=30),
     )
     assert out.link is not None
+    question = ask_by_link(
+        link_id=out.link.pk,
+        name="Dana Quill",
+        words="Will the path stay?",
+        key=uuid.uuid4(),
+        now=now,
+    )
     planned = factories.QuoteFactory(garden=base.garden, number="Q-2026-9071")
     bed = factories.BedFactory(garden=base.garden, name="Bed to lay out")
     factories.plants_line(quote=planned, bed=bed)
@@ -76,5 +86,6 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         "quote kind": {"pk": draft.pk, "kind": "labour"},
         "quote line": {"pk": draft.pk, "line": line.pk},
         "offered quote": {"pk": out.quote.pk},
+        "quote question": {"pk": out.quote.pk, "question": question.pk},
         "offered link": {"pk": out.quote.pk, "link": out.link.pk},
     }
