@@ -16,7 +16,7 @@ from firm.actions.record import record
 from firm.enums import Role
 from firm.models import Crew, Person
 from firm.queries import firm_or_blank
-from jobs.actions.work import finish_single_visit, note_visit_started
+from jobs.actions.work import finish_single_visit, note_visit_started, refuse_to_dig
 from jobs.enums import BillState, HourKind, TaskState, VisitKind, VisitState
 from jobs.models import Bill, HourEntry, Problem, Visit, VisitTask
 from jobs.queries.work.cautions import firm_day
@@ -89,8 +89,13 @@ def _refuse_a_day_to_come(visit: Visit, now: dt.datetime) -> None:
 
 @transaction.atomic
 def start_visit(*, visit: Visit, by: Person, now: dt.datetime) -> Visit:
-    """The visit, under way, and its booked job with it."""
+    """The visit, under way, and its booked job with it.
+
+    LinesNotMarked where its job digs and nobody may dig yet.
+    """
     _refuse_a_day_to_come(visit, now)
+    if visit.job is not None and visit.state == VisitState.PLANNED:
+        refuse_to_dig(job=visit.job, day=firm_day(now))
     if (
         Visit.objects.filter(pk=visit.pk, state=VisitState.PLANNED).update(
             state=VisitState.UNDER_WAY, started_at=now, version=F("version") + 1

@@ -93,14 +93,7 @@ def worked_day(day: dt.date, *, today: dt.date) -> dt.date:
 
 
 class StartForm(Versioned):
-    """What is asked before the first spade."""
-
-    lines_are_marked = forms.BooleanField(
-        label=_(
-            "Underground lines are located and marked, or local law asks for none here"
-        ),
-        required=False,
-    )
+    """Putting a booked job under way."""
 
 
 class CallOffForm(Versioned):

@@ -15,6 +15,7 @@ from firm.registry import Letter, MessageKind, registry
 from firm.templatetags.notebook import day_words, upfirst
 from jobs.enums import VisitState
 from jobs.models import Visit
+from jobs.queries.locating import to_ask_for
 from jobs.queries.today import (
     plantings_to_record,
     problem_by_id,
@@ -145,6 +146,7 @@ def write_morning_list(message: Message) -> Letter:
             "day": day,
             "slipping": slipping(day=day),
             "moved_out": moved_out(day=day),
+            "to_ask": to_ask_for(day=day),
             "to_record": plantings_to_record(),
             "problems": problems_open(),
             "link": _link("week"),
@@ -158,6 +160,7 @@ def morning_list_wanted(message: Message, now: dt.datetime) -> bool:
     return (
         bool(slipping(day=_day(message)))
         or bool(moved_out(day=_day(message)))
+        or bool(to_ask_for(day=_day(message)))
         or plantings_to_record().exists()
         or problems_open().exists()
     )

@@ -21,6 +21,7 @@ from jobs.models import (
     VisitTask,
 )
 from jobs.queries.loading import stop_of, weighed
+from jobs.queries.locating import Locating, locating_of
 from jobs.queries.quote_prices import COUNTED
 from jobs.queries.work.crew_words import LOCATE_KEY, plant_key
 from jobs.rounds import LoadItem, in_order, load_list
@@ -85,6 +86,8 @@ class StopPage:
     closed: Sequence[Closed]
     groups: Sequence[TaskGroup]
     digging: VisitTask | None
+    # How its job stands with underground lines; None: it does not dig.
+    lines: Locating | None
     unidentified: Sequence[Planting]
     open_count: int
     shows_gate_code: bool
@@ -117,7 +120,13 @@ def may_open(*, person: Person, day: dt.date, today: dt.date) -> bool:
 def _on_the_round() -> QuerySet[Visit]:
     return (
         Visit.objects.filter(state__in=ON_THE_ROUND)
-        .select_related("garden__client", "job__quote", "contract", "crew")
+        .select_related(
+            "garden__client",
+            "job__quote",
+            "job__garden__tax_region",
+            "contract",
+            "crew",
+        )
         .prefetch_related(
             Prefetch(
                 "tasks",
@@ -289,6 +298,7 @@ def stop_page(*, visit: Visit, person: Person, today: dt.date) -> StopPage:
         closed=_closed_today(plantings, instructions=instructions, day=day),
         groups=groups_of(visit),
         digging=next((task for task in tasks if task.rule_key == LOCATE_KEY), None),
+        lines=locating_of(job=visit.job, day=today) if visit.job else None,
         unidentified=[row for row in plantings if row.plant is None],
         open_count=sum(
             task.state in (TaskState.OPEN, TaskState.PART_DONE) for task in tasks

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from jobs.views import ask, heat, problems, today
+from jobs.views import ask, heat, locating, problems, today
 
 urlpatterns: list[URLPattern] = [
     path("today/", today.today, name="today"),
@@ -12,6 +12,11 @@ urlpatterns: list[URLPattern] = [
     path("today/hours/<int:pk>/back/", today.hours_back, name="hours-back"),
     path("today/stops/<int:pk>/", today.stop, name="stop"),
     path("today/stops/<int:pk>/start/", today.stop_start, name="stop-start"),
+    path(
+        "today/stops/<int:pk>/lines/<int:row>/",
+        locating.stop_marks,
+        name="stop-marks",
+    ),
     path("today/stops/<int:pk>/end/", today.stop_end, name="stop-end"),
     path("today/stops/<int:pk>/rain/", today.stop_rain, name="stop-rain"),
     path("today/stops/<int:pk>/seen/", today.stop_seen, name="stop-seen"),

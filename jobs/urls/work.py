@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from jobs.views import guides, single_visits, substitutions, work
+from jobs.views import guides, locating, single_visits, substitutions, work
 
 urlpatterns: list[URLPattern] = [
     path("jobs/", work.jobs, name="jobs"),
@@ -14,6 +14,8 @@ urlpatterns: list[URLPattern] = [
         name="job-substitute",
     ),
     path("jobs/<int:pk>/book/", work.job_book, name="job-book"),
+    path("jobs/<int:pk>/lines/", locating.job_locate, name="job-locate"),
+    path("jobs/<int:pk>/lines/<int:row>/marks/", locating.job_marks, name="job-marks"),
     path("jobs/<int:pk>/start/", work.job_start, name="job-start"),
     path("jobs/<int:pk>/finish/", work.job_finish, name="job-finish"),
     path("jobs/<int:pk>/done/", work.single_visit_finish, name="single-visit-finish"),

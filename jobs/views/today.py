@@ -34,8 +34,10 @@ from jobs.actions.today import (
     take_back_hours,
 )
 from jobs.actions.week import CannotRainOff, rain_off
+from jobs.actions.work import LinesNotMarked
 from jobs.documents import draw_pdf
 from jobs.enums import TaskState
+from jobs.forms.locating import MarksForm
 from jobs.forms.today import (
     DayForm,
     EndForm,
@@ -45,6 +47,7 @@ from jobs.forms.today import (
     TaskForm,
 )
 from jobs.queries.letterhead import letterhead
+from jobs.queries.locating import to_ask_for
 from jobs.queries.round_sheet import sheet_of
 from jobs.queries.today import (
     Round,
@@ -108,6 +111,7 @@ def today(request: StaffRequest) -> HttpResponse:
             "slipping": slipping(day=now_day),
             "moved_out": moved_out(day=now_day),
             "problems": problems_open(),
+            "to_ask": to_ask_for(day=now_day),
             "to_record": plantings_to_record(),
             "letters": counts(),
             "has_stopped": any(
@@ -178,6 +182,7 @@ def _stop(
             "today": now_day,
             "end_form": end_form or EndForm(),
             "rain_form": rain_form or RainForm(),
+            "marks_form": MarksForm(),
         },
         status=status,
     )
@@ -249,7 +254,7 @@ def stop_start(request: StaffRequest, pk: int) -> HttpResponse:
         raise Http404
     try:
         start_visit(visit=visit, by=request.user, now=clock.now())
-    except (NotBegun, NotYet) as error:
+    except (LinesNotMarked, NotBegun, NotYet) as error:
         messages.error(request, str(error))
     return redirect("stop", pk=pk)
 

@@ -32,6 +32,7 @@ from jobs.actions.work import (
     start_job,
 )
 from jobs.enums import JobKind
+from jobs.forms.locating import MarksForm
 from jobs.forms.quotes import NewQuoteForm
 from jobs.forms.work import (
     BookForm,
@@ -42,6 +43,7 @@ from jobs.forms.work import (
     StartForm,
     rows_are_valid,
 )
+from jobs.queries.locating import locating_of
 from jobs.queries.work import (
     CrewDay,
     booking_plants,
@@ -108,6 +110,8 @@ def job(request: StaffRequest, pk: int) -> HttpResponse:
             "job": page.job,
             "today": today,
             "start_form": StartForm(initial=version),
+            "marks_form": MarksForm(),
+            "lines": locating_of(job=page.job, day=today),
             "done_form": DoneOnForm(initial={**version, "day": done}, today=today),
         },
     )
@@ -222,7 +226,6 @@ def job_start(request: StaffRequest, pk: int) -> HttpResponse:
             start_job(
                 job_id=pk,
                 version=form.cleaned_data["version"],
-                lines_are_marked=form.cleaned_data["lines_are_marked"],
                 by=request.user,
                 now=clock.now(),
             )

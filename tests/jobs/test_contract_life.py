@@ -35,7 +35,8 @@ from jobs.actions.contracts import (
     withdraw_contract_offer,
 )
 from jobs.actions.links import LinkClosed
-from jobs.enums import AgreedHow
+from jobs.actions.offering import No
+from jobs.enums import AgreedHow, DeclineReason
 from jobs.models import Agreement, Contract, Instalment, PrivateLink, Visit, VisitTask
 from jobs.queries.to_bill import to_bill
 from plants.models import Planting
@@ -200,7 +201,7 @@ def test_a_draft_a_no_and_a_withdrawn_offer_are_not_agreed_to() -> None:
         yes(contract)
     made = offered_contract(contract)
     record_contract_decline(
-        contract_id=contract.pk, reason="too dear", by=owner_of_all(), now=NOW
+        contract_id=contract.pk, no=No(words="too dear"), by=owner_of_all(), now=NOW
     )
     with pytest.raises(ContractNotOffered):
         yes(contract)
@@ -238,9 +239,17 @@ def test_a_no_on_the_private_page_tells_the_owner() -> None:
     contract = drawn()
     link = offered_contract(contract).link
     assert link is not None
-    decline_contract_by_link(link_id=link.pk, reason="we move away", now=NOW)
+    decline_contract_by_link(
+        link_id=link.pk,
+        no=No(why=DeclineReason.OTHER, words="we move away"),
+        now=NOW,
+    )
     contract.refresh_from_db()
-    assert (contract.state, contract.declined_reason) == ("declined", "we move away")
+    assert (contract.state, contract.declined_as, contract.declined_reason) == (
+        "declined",
+        "other",
+        "we move away",
+    )
     note = Message.objects.get(kind="contract declined note")
     assert note.recipient == "office@fernhollow.example"
 

@@ -296,7 +296,7 @@ def test_declined_and_taken_back_on_the_pages(owner_client: StrictClient) -> Non
     quote = ready()
     offered(quote)
     url = reverse("quote-declined", args=[quote.pk])
-    assert "reason" in owner_client.post(url, {}).context["form"].errors
+    assert "why" in owner_client.post(url, {"why": "dear"}).context["form"].errors
     assert owner_client.post(url, {"reason": "too dear"}).status_code == 302
     quote.refresh_from_db()
     assert (quote.state, quote.declined_reason) == ("declined", "too dear")

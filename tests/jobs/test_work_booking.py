@@ -28,6 +28,7 @@ from tests.jobs.work_samples import (
     HOT_DAY,
     RIGHT_DAY,
     PlantingSample,
+    marked_lines,
     planting_sample,
 )
 
@@ -170,29 +171,12 @@ def test_a_planting_starts_only_on_its_day_and_with_marked_lines(
 ) -> None:
     job = booked(sample, owner)
     on_the_day = dt.datetime(2026, 4, 14, 12, 0, tzinfo=dt.UTC)
-    with pytest.raises(LinesNotMarked):
-        start_job(
-            job_id=job.pk,
-            version=job.version,
-            lines_are_marked=False,
-            by=owner,
-            now=on_the_day,
-        )
+    with pytest.raises(LinesNotMarked, match="is written down for this job"):
+        start_job(job_id=job.pk, version=job.version, by=owner, now=on_the_day)
     with pytest.raises(StartsLater, match="Tue 14 Apr 2026"):
-        start_job(
-            job_id=job.pk,
-            version=job.version,
-            lines_are_marked=True,
-            by=owner,
-            now=NOW,
-        )
-    started = start_job(
-        job_id=job.pk,
-        version=job.version,
-        lines_are_marked=True,
-        by=owner,
-        now=on_the_day,
-    )
+        start_job(job_id=job.pk, version=job.version, by=owner, now=NOW)
+    marked_lines(job, by=owner)
+    started = start_job(job_id=job.pk, version=job.version, by=owner, now=on_the_day)
     assert (started.state, started.started_at) == ("under way", on_the_day)
     visit = Visit.objects.get(job=job)
     assert visit.state == "under way"

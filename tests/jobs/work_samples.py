@@ -7,7 +7,7 @@ from typing import Any
 
 from firm.models import Crew, Person
 from jobs.actions.work import open_planting_job
-from jobs.models import Job, JobPlant
+from jobs.models import Job, JobPlant, LocateRequest
 from plants.models import Bed, Garden, Plant
 from tests import factories
 from tests.factories import NOW
@@ -89,3 +89,19 @@ def planting_sample(**changes: Any) -> PlantingSample:
         person=person,
         rows=list(job.plants.order_by("id")),
     )
+
+
+def marked_lines(job: Job, *, by: Person) -> LocateRequest:
+    """The request of the job with its marks noted, good for the whole year."""
+    made: LocateRequest = LocateRequest.objects.create(
+        job=job,
+        number="L-1",
+        asked_on=dt.date(2026, 1, 5),
+        digs_from=dt.date(2026, 1, 9),
+        written_by=by,
+        written_at=NOW,
+        marks_noted_at=NOW,
+        marks_noted_by=by,
+        marks_note="Yellow flags along the drive",
+    )
+    return made

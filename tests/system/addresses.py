@@ -157,7 +157,7 @@ OTHER_FORMS: dict[str, dict[str, list[str]]] = {
     "seen-take-back": {},
     "day-off-remove": {},
     "message-again": {},
-    "job-start": {"version": ["1"], "lines_are_marked": ["on"]},
+    "job-start": {"version": ["1"]},
 }
 # What a page shows also hangs on the state of its row.
 MORE_PAGES = (

@@ -11,7 +11,12 @@ from jobs.actions.demo.story import Story
 from jobs.actions.planting import Planted, finish_planting_job
 from jobs.actions.receipts import Share, enter_receipt
 from jobs.actions.today import Hours, log_hours
-from jobs.actions.work import book_job, start_job
+from jobs.actions.work import (
+    book_job,
+    note_marks,
+    start_job,
+    write_locate_request,
+)
 from jobs.enums import HourKind
 from jobs.models import Bill, Job, Visit
 
@@ -41,12 +46,12 @@ def plant_it(
             now=now,
         )
         story.then(now + dt.timedelta(days=6), lambda now: pay(story, bill, now=now))
+        ask_for_lines(story, job, day=day, now=now)
 
     def work(now: dt.datetime) -> None:
         start_job(
             job_id=job.pk,
             version=Job.objects.get(pk=job.pk).version,
-            lines_are_marked=True,
             by=story.people["crew"],
             now=now,
         )
@@ -87,6 +92,31 @@ def plant_it(
 
     story.then(now + dt.timedelta(hours=3), book)
     story.then(story.at(day, 7, 45), work)
+
+
+def ask_for_lines(story: Story, job: Job, *, day: dt.date, now: dt.datetime) -> None:
+    """Let the lines be asked for now and be marked when the crew comes on DAY."""
+    request = write_locate_request(
+        job_id=job.pk,
+        number=f"CW-{40_000 + job.pk}",
+        asked_on=now.date(),
+        first_day=None,
+        good_until=day + dt.timedelta(days=14),
+        key=story.key(),
+        by=story.owner,
+        now=now,
+    )
+
+    def see(now: dt.datetime) -> None:
+        note_marks(
+            job_id=job.pk,
+            request_id=request.pk,
+            note="Yellow flags along the drive, none in the beds.",
+            by=story.people["crew"],
+            now=now,
+        )
+
+    story.then(story.at(day, 7, 35), see)
 
 
 def pay(story: Story, bill: Bill, *, now: dt.datetime, part: bool = False) -> None:

@@ -7,6 +7,15 @@ from jobs.actions.work.booking import (
     note_visit_started,
     start_job,
 )
+from jobs.actions.work.locating import (
+    DigsTooEarly,
+    MarksEndTooEarly,
+    MarksNotedAlready,
+    no_request_needed,
+    note_marks,
+    refuse_to_dig,
+    write_locate_request,
+)
 from jobs.actions.work.opening import open_planting_job
 from jobs.actions.work.refusals import (
     AlreadyFinished,
@@ -38,10 +47,13 @@ __all__ = [
     "CrewIsNeeded",
     "DayIsPast",
     "DayToCome",
+    "DigsTooEarly",
     "Instead",
     "JobIsOver",
     "JobMovedOn",
     "LinesNotMarked",
+    "MarksEndTooEarly",
+    "MarksNotedAlready",
     "NeedsReason",
     "NoSuchJob",
     "SingleVisitDetails",
@@ -52,10 +64,14 @@ __all__ = [
     "book_job",
     "call_off_job",
     "finish_single_visit",
+    "no_request_needed",
+    "note_marks",
     "note_visit_started",
     "open_planting_job",
     "open_single_visit",
+    "refuse_to_dig",
     "reprice",
     "start_job",
     "substitute",
+    "write_locate_request",
 ]

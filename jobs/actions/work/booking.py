@@ -7,17 +7,17 @@ from django.db.models import F
 
 from firm.actions.record import SomebodyElseChangedIt, record
 from firm.models import Crew, Person
+from jobs.actions.work.locating import refuse_to_dig
 from jobs.actions.work.refusals import (
     AlreadyFinished,
     DayIsPast,
     JobMovedOn,
-    LinesNotMarked,
     NeedsReason,
     NoSuchJob,
     StartsLater,
 )
 from jobs.actions.work.visits import put_visit
-from jobs.enums import JobKind, JobState, TaskState, VisitState
+from jobs.enums import JobState, TaskState, VisitState
 from jobs.models import Job, Visit, VisitTask
 from jobs.queries.work.cautions import cautions_on, firm_day
 from jobs.queries.work.crew_words import LOCATE_KEY
@@ -95,18 +95,21 @@ def start_job(
     *,
     job_id: int,
     version: int,
-    lines_are_marked: bool,
     by: Person,
     now: dt.datetime,
 ) -> Job:
-    """The booked job under way; a planting only once underground lines are marked."""
+    """The booked job under way; a planting only once underground lines are marked.
+
+    LinesNotMarked says what is still in the way of digging.
+    """
     job = find_job(pk=job_id)
     if job is None:
         raise NoSuchJob
-    if job.kind == JobKind.PLANTING and not lines_are_marked:
-        raise LinesNotMarked
-    if job.state == JobState.BOOKED and job.day is not None and job.day > firm_day(now):
+    today = firm_day(now)
+    if job.state == JobState.BOOKED and job.day is not None and job.day > today:
         raise StartsLater(job.day)
+    if job.state == JobState.BOOKED:
+        refuse_to_dig(job=job, day=today)
     changed = Job.objects.filter(
         pk=job_id, version=version, state=JobState.BOOKED
     ).update(state=JobState.UNDER_WAY, started_at=now, version=F("version") + 1)
@@ -115,16 +118,14 @@ def start_job(
     Visit.objects.filter(job=job_id, state=VisitState.PLANNED).update(
         state=VisitState.UNDER_WAY, started_at=now, version=F("version") + 1
     )
-    if lines_are_marked:
-        VisitTask.objects.filter(
-            visit__job=job_id, rule_key=LOCATE_KEY, settled_at__isnull=True
-        ).update(state=TaskState.DONE, settled_at=now, settled_by=by)
+    VisitTask.objects.filter(
+        visit__job=job_id, rule_key=LOCATE_KEY, settled_at__isnull=True
+    ).update(state=TaskState.DONE, settled_at=now, settled_by=by)
     job.refresh_from_db()
     record(
         action="job started",
         subject=job,
         summary=f"{job} started",
-        details={"lines_are_marked": lines_are_marked},
         now=now,
         by=by,
     )

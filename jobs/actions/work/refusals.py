@@ -73,16 +73,12 @@ class StartsLater(WorkRefused):
 
 
 class LinesNotMarked(WorkRefused):
-    """A planting was to start before anybody said that the lines are marked."""
+    """Nobody digs yet; says why."""
 
-    field = "lines_are_marked"
-
-    def __init__(self) -> None:
+    def __init__(self, why: str) -> None:
         super().__init__(
-            _(
-                "No digging before underground lines are located and marked, or local"
-                " law asks for none here."
-            )
+            _("%(why)s No digging before underground lines are located and marked.")
+            % {"why": why}
         )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Count, Max, Q, QuerySet
+from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet
 
 from jobs.costing import HourCost
 from jobs.enums import DocumentKind, JobKind, JobState
@@ -15,6 +15,7 @@ from jobs.models import (
     HourEntry,
     Job,
     JobPlant,
+    LocateRequest,
     Quote,
     Substitution,
     Visit,
@@ -45,7 +46,8 @@ class JobsPage:
 
 def _jobs() -> QuerySet[Job]:
     return Job.objects.select_related("garden__client", "crew").annotate(
-        plant_count=Count("plants")
+        plant_count=Count("plants"),
+        lines_asked=Exists(LocateRequest.objects.filter(job=OuterRef("pk"))),
     )
 
 
@@ -73,7 +75,13 @@ def jobs_page(*, day: dt.date) -> JobsPage:
 def job(*, pk: int) -> Job | None:
     """One job with garden, client, climate and crew."""
     return (
-        Job.objects.select_related("garden__client", "garden__station", "crew", "quote")
+        Job.objects.select_related(
+            "garden__client",
+            "garden__station",
+            "garden__tax_region",
+            "crew",
+            "quote",
+        )
         .filter(pk=pk)
         .first()
     )

@@ -40,7 +40,9 @@ ROWS: dict[str, Row] = {
         RUN, get=None, post=302, sample="offered contract link"
     ),
     "contract-withdraw": Row(RUN, post=200, sample="offered contract"),
-    "contract-declined": Row(RUN, post=200, sample="offered contract"),
+    "contract-declined": Row(
+        RUN, post=200, sample="offered contract", data={"why": "dear"}
+    ),
     "contract-agreed": Row(RUN, post=200, sample="offered contract"),
     "contract-pause": Row(RUN, post=200, sample="running contract"),
     # A running contract is not resumed.

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 from typing import Any
 
 from firm import clock
-from jobs.actions.quotes import ask_by_link
+from jobs.actions.quotes import answer_question, ask_by_link
 from jobs.actions.takeoff import PlanDetails, lay_out_bed
 from jobs.models import QuoteOption
 from tests import factories
@@ -41,7 +41,9 @@ ROWS: dict[str, Row] = {
     "quote-send": Row(WRITE, post=200, sample="offered quote"),
     "quote-link-withdraw": Row(WRITE, get=None, post=302, sample="offered link"),
     "quote-withdraw": Row(WRITE, post=200, sample="offered quote"),
-    "quote-declined": Row(WRITE, post=200, sample="offered quote"),
+    "quote-declined": Row(
+        WRITE, post=200, sample="offered quote", data={"why": "dear"}
+    ),
     "quote-question": Row(WRITE, post=200, sample="quote question"),
     "quote-agreed": Row(WRITE, post=200, sample="offered quote"),
 }
@@ -64,6 +66,20 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         name="Dana Quill",
         words="Will the path stay?",
         key=uuid.uuid4(),
+        now=now,
+    )
+    answered = ask_by_link(
+        link_id=out.link.pk,
+        name="Dana Quill",
+        words="When would you begin?",
+        key=uuid.uuid4(),
+        now=now,
+    )
+    answer_question(
+        quote_id=out.quote.pk,
+        question_id=answered.pk,
+        words="In April.",
+        by=base.people["owner"],
         now=now,
     )
     planned = factories.QuoteFactory(garden=base.garden, number="Q-2026-9071")

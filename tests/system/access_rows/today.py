@@ -6,7 +6,7 @@ from typing import Any
 
 from firm import clock
 from jobs.actions.today import raise_problem
-from jobs.models import HourEntry
+from jobs.models import HourEntry, LocateRequest
 from tests import factories
 from tests.factories import NOW
 from tests.system.access_rows import Permission, Row
@@ -21,6 +21,7 @@ ROWS: dict[str, Row] = {
     "work-in-heat": Row(SEE),
     "stop": Row(SEE, sample="own stop"),
     "stop-start": Row(WORK, get=None, post=302, sample="own stop"),
+    "stop-marks": Row(WORK, get=None, post=302, sample="own planting stop"),
     "stop-end": Row(WORK, get=None, post=200, sample="own stop"),
     "stop-rain": Row(WORK, get=None, post=200, sample="own stop"),
     "stop-seen": Row(
@@ -69,7 +70,25 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         logged_by=base.people["crew"],
         logged_at=NOW,
     )
+    planting = factories.JobFactory(
+        number="J-2026-9301",
+        kind="planting",
+        garden=base.garden,
+        quote=factories.QuoteFactory(garden=base.garden, number="Q-2026-9301"),
+    )
+    digging = factories.VisitFactory(
+        job=planting, kind="planting", garden=planting.garden, crew=crew, day=today
+    )
+    lines = LocateRequest.objects.create(
+        job=planting,
+        number="L-2",
+        asked_on=today,
+        digs_from=today,
+        written_by=base.people["owner"],
+        written_at=NOW,
+    )
     return {
+        "own planting stop": {"pk": digging.pk, "row": lines.pk},
         "own hours": {"pk": hours.pk},
         "own stop": {"pk": visit.pk},
         "own task": {"pk": task.pk},

@@ -6,6 +6,7 @@ from typing import Any
 from firm import clock
 from jobs.actions.guides import issue_guide
 from jobs.actions.links import key_of
+from jobs.models import LocateRequest
 from tests import factories
 from tests.jobs.work_samples import planting_sample
 from tests.system.access_rows import PRIVATE_LINK, Permission, Row
@@ -19,6 +20,8 @@ ROWS: dict[str, Row] = {
     "job-addition": Row(Permission.WRITE_QUOTES, post=200, sample="planting job"),
     "job-substitute": Row(Permission.WRITE_QUOTES, post=200, sample="job plant"),
     "job-book": Row(PLAN, post=200, sample="planting job"),
+    "job-locate": Row(PLAN, post=200, sample="planting job"),
+    "job-marks": Row(PLAN, get=None, post=302, sample="job lines"),
     "job-start": Row(PLAN, get=None, post=302, sample="planting job"),
     "job-finish": Row(PLAN, post=200, sample="planting job"),
     "job-call-off": Row(PLAN, post=200, sample="planting job"),
@@ -49,7 +52,22 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         now=now,
         by=base.people["owner"],
     )
+    lines = LocateRequest.objects.create(
+        job=job,
+        number="L-1",
+        asked_on=now.date(),
+        digs_from=now.date(),
+        written_by=base.people["owner"],
+        written_at=now,
+    )
+    LocateRequest.objects.create(
+        job=job,
+        not_needed_reason="Raised beds",
+        written_by=base.people["owner"],
+        written_at=now,
+    )
     return {
+        "job lines": {"pk": job.pk, "row": lines.pk},
         "planting job": {"pk": job.pk},
         "job plant": {"pk": job.pk, "row": job.plants.order_by("id")[0].pk},
         "single job": {"pk": single.pk},
