@@ -166,6 +166,7 @@ MORE_PAGES = (
     ("contract", "running contract"),
     ("job", "single job"),
     ("visit", "own stop"),
+    ("stop", "digging stop"),
 )
 
 

@@ -87,7 +87,19 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         written_by=base.people["owner"],
         written_at=NOW,
     )
+    LocateRequest.objects.create(
+        job=factories.JobFactory(
+            number="J-2026-9302",
+            kind="planting",
+            garden=base.garden,
+            quote=factories.QuoteFactory(garden=base.garden, number="Q-2026-9302"),
+        ),
+        not_needed_reason="Raised beds",
+        written_by=base.people["owner"],
+        written_at=NOW,
+    )
     return {
+        "digging stop": {"pk": digging.pk},
         "own planting stop": {"pk": digging.pk, "row": lines.pk},
         "own hours": {"pk": hours.pk},
         "own stop": {"pk": visit.pk},

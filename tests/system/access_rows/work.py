@@ -60,12 +60,6 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         written_by=base.people["owner"],
         written_at=now,
     )
-    LocateRequest.objects.create(
-        job=job,
-        not_needed_reason="Raised beds",
-        written_by=base.people["owner"],
-        written_at=now,
-    )
     return {
         "job lines": {"pk": job.pk, "row": lines.pk},
         "planting job": {"pk": job.pk},
