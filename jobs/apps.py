@@ -22,6 +22,15 @@ SCHEDULE = (
     ScheduleEntry(name="close contracts", task="jobs.close_contracts", every_s=600),
 )
 
+# What is done with the rates of labour, for the record.
+LABOUR_WORDS = {
+    "rates shipped": _("brought rates of labour along"),
+    "rate changed": _("changed a rate of labour"),
+    "rate taken back": _("took a rate of labour back to the shipped one"),
+    "factor changed": _("changed what makes work slower"),
+    "factor taken back": _("took a factor back to the shipped one"),
+}
+
 
 class JobsConfig(AppConfig):
     """jobs."""
@@ -37,5 +46,8 @@ class JobsConfig(AppConfig):
             "windows moved", import_module("jobs.actions.moved").follow_windows
         )
         registry.add_audit_label("windows moved", _("moved the windows of a visit"))
+        for action, words in LABOUR_WORDS.items():
+            registry.add_audit_label(action, words)
+        registry.start_commands.append("load_rates")
         for entry in SCHEDULE:
             registry.add_schedule(entry)

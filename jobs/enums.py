@@ -153,6 +153,30 @@ class HourKind(TextChoices):
     RAIN = "rain", _("waiting for weather")
 
 
+class RateMark(TextChoices):
+    """How a rate is known; jobs.labour.Mark has the same words."""
+
+    READ = "read", _("page read")
+    COPY = "copy", _("a copy")
+    MEMORY = "memory", _("from memory")
+    PRACTICE = "practice", _("common practice")
+    FIRM = "firm", _("the firm's own")
+    LOGGED = "logged", _("the firm's logged hours")
+
+
+class FactorTouch(TextChoices):
+    """What makes work slower; jobs.labour.Touch has the same words."""
+
+    ACCESS = "access", _("Way in")
+    CARRY = "carry", _("Carry from the truck")
+    SLOPE = "slope", _("Slope")
+    SOIL = "soil", _("Soil")
+    ROOTS = "roots", _("Roots")
+    SEASON = "season", _("Season")
+    CREW = "crew", _("Who is on the crew")
+    PACE = "pace", _("Pace")
+
+
 class BillKind(TextChoices):
     """What a bill is."""
 

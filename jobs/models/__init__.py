@@ -4,6 +4,7 @@ from jobs.models.bills import Bill, Payment, Receipt, ReceiptShare
 from jobs.models.changes import Substitution
 from jobs.models.contracts import Contract, Instalment
 from jobs.models.documents import Document, PrivateLink
+from jobs.models.labour import ConditionFactor, LabourSetting, ProductionRate
 from jobs.models.plans import BedPlan, Overruled, TakeoffSetting
 from jobs.models.quotes import Agreement, Milestone, Quote, QuoteLine, QuoteOption
 from jobs.models.suppliers import (
@@ -20,6 +21,7 @@ __all__ = [
     "Agreement",
     "BedPlan",
     "Bill",
+    "ConditionFactor",
     "Contract",
     "Document",
     "HourEntry",
@@ -27,12 +29,14 @@ __all__ = [
     "ItemPrice",
     "Job",
     "JobPlant",
+    "LabourSetting",
     "Milestone",
     "Overruled",
     "Payment",
     "PriceList",
     "PrivateLink",
     "Problem",
+    "ProductionRate",
     "Quote",
     "QuoteLine",
     "QuoteOption",
