@@ -17,6 +17,7 @@ SCHEDULE = (
     ScheduleEntry(
         name="draw failed documents", task="jobs.draw_failed_documents", every_s=3600
     ),
+    ScheduleEntry(name="read price lists", task="jobs.read_price_lists", every_s=10),
     ScheduleEntry(name="queue reminders", task="jobs.queue_reminders", every_s=60),
     ScheduleEntry(name="lapse offers", task="jobs.lapse_offers", every_s=600),
     ScheduleEntry(name="close contracts", task="jobs.close_contracts", every_s=600),

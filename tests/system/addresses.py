@@ -52,6 +52,13 @@ FILLINGS: dict[str, dict[str, str]] = {
     "crew-join": {"ends_on": ""},
     "deposit-new": {"deposit_percent": "30"},
     "garden-new": {"client": ""},
+    "price-list-names": {"other_0": ""},
+    "supplier-item-new": {
+        "plant": "",
+        "breaks": "10+ 11.50",
+        "priced_on": "2026-01-05",
+        "weight": "2 lb",
+    },
     **{
         name: {
             "bloom_first": "6",
