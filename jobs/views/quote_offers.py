@@ -27,6 +27,7 @@ from jobs.forms.quotes import OfferForm
 from jobs.queries import quotes as asked
 from jobs.queries.quote_prices import option_choices
 from jobs.queries.quotes import QuotePage
+from jobs.queries.suppliers import prices_open
 from jobs.views.answers import (
     Desk,
     agreed_page,
@@ -98,7 +99,15 @@ def quote_offer(request: StaffRequest, pk: int) -> HttpResponse:
     return render(
         request,
         "jobs/quote_offer.html",
-        {"form": form, "page": page, "quote": page.quote, "refused": refused},
+        {
+            "form": form,
+            "page": page,
+            "quote": page.quote,
+            "refused": refused,
+            "prices_open": prices_open(
+                quote_id=pk, day=clock.today(time_zone=firm.time_zone)
+            ),
+        },
     )
 
 
