@@ -9,6 +9,7 @@ from jobs.actions.agreements import agree_by_link, record_agreement
 from jobs.actions.demo import quote_lines as line
 from jobs.actions.demo.jobs import plant_it
 from jobs.actions.demo.story import Story
+from jobs.actions.demo.suppliers import buy
 from jobs.actions.quotes import (
     LineDetails,
     Offered,
@@ -19,8 +20,10 @@ from jobs.actions.quotes import (
     offer,
     revise,
 )
+from jobs.actions.suppliers import look_at_prices
 from jobs.enums import AgreedHow, CountRule
 from jobs.models import Job, Quote
+from jobs.queries.suppliers import prices_open
 
 TERMS = (
     "A third when you agree, the rest when the work is done. Plants that die in their "
@@ -355,11 +358,21 @@ def _still_open(story: Story) -> None:
             ),
             now=now,
         )
+        quote = buy(story, quote, now=now)
+        # The yard's list is older than the firm lets a price be.
+        day = now.date()
+        look_at_prices(
+            quote_id=quote.pk,
+            lines=[row.line.pk for row in prices_open(quote_id=quote.pk, day=day)],
+            note="Bo says the yard's prices hold until the end of the month",
+            by=story.owner,
+            now=now,
+        )
         offer_it(story, quote, now=now)
 
     def worked(now: dt.datetime) -> None:
         front, round_bed = bed["lantern-front", "Bed A"], bed["lantern-front", "Bed B"]
-        draft(
+        quote = draft(
             story,
             "lantern-front",
             title="Front beds, first half",
@@ -389,6 +402,7 @@ def _still_open(story: Story) -> None:
             ),
             now=now,
         )
+        buy(story, quote, now=now)
 
     story.then(story.at(story.workday(story.day(-62)), 15), lapsing)
     story.then(story.at(story.workday(story.day(-33)), 15), first_idea)

@@ -8,6 +8,7 @@ from jobs.actions.demo.gardens import see_the_flowers, survey_the_gardens
 from jobs.actions.demo.people import open_the_firm
 from jobs.actions.demo.quotes import quotes_of_the_year
 from jobs.actions.demo.story import Story, nothing_to_post
+from jobs.actions.demo.suppliers import buy_from_suppliers
 from jobs.actions.demo.week import calls_of_the_year, fill_the_weeks
 
 
@@ -28,6 +29,7 @@ def build_firm(
     open_the_firm(story, passwords=passwords)
     survey_the_gardens(story)
     see_the_flowers(story)
+    buy_from_suppliers(story)
     quotes_of_the_year(story)
     contracts_of_the_year(story)
     calls_of_the_year(story)
