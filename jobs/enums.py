@@ -183,6 +183,7 @@ class BillKind(TextChoices):
     DEPOSIT = "deposit", _("deposit")
     PROGRESS = "progress", _("progress bill")
     FINAL = "final", _("bill")
+    ADDITION = "addition", _("bill for an addition")
     INSTALMENT = "instalment", _("instalment")
     CREDIT = "credit", _("credit")
 
@@ -194,6 +195,15 @@ class BillState(TextChoices):
     PART_PAID = "part paid", _("part paid")
     PAID = "paid", _("paid")
     CREDITED = "credited", _("credited")
+
+
+class PaymentKind(TextChoices):
+    """Which way money moved for a bill."""
+
+    RECEIVED = "received", _("received")
+    PAID_BACK = "paid back", _("paid back to the client")
+    SET_AGAINST = "set against", _("set against another bill")
+    SET_OVER = "set over", _("set over from another bill")
 
 
 class DocumentKind(TextChoices):

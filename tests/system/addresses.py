@@ -50,6 +50,7 @@ FILLINGS: dict[str, dict[str, str]] = {
     "crew": {"retired_on": "", "payload": "3000"},
     "crews": {"retired_on": "", "payload": "3000"},
     "crew-join": {"ends_on": ""},
+    "credit-part-new": {"amount": ""},
     "deposit-new": {"deposit_percent": "30"},
     "garden-new": {"client": ""},
     "price-list-names": {"other_0": ""},

@@ -20,6 +20,7 @@ from jobs.models import (
     Visit,
     VisitTask,
 )
+from jobs.queries.parts import JobParts, job_parts
 from plants.models import Garden
 from plants.queries.care import (
     PlantingTime,
@@ -73,7 +74,9 @@ def jobs_page(*, day: dt.date) -> JobsPage:
 def job(*, pk: int) -> Job | None:
     """One job with garden, client, climate and crew."""
     return (
-        Job.objects.select_related("garden__client", "garden__station", "crew", "quote")
+        Job.objects.select_related(
+            "garden__client", "garden__station", "crew", "quote__garden__tax_region"
+        )
         .filter(pk=pk)
         .first()
     )
@@ -135,6 +138,7 @@ class JobPage:
     bills: Sequence[Bill]
     additions: Sequence[Quote]
     substitutions: Sequence[Substitution]
+    parts: JobParts
 
     @property
     def may_grow(self) -> bool:
@@ -181,6 +185,7 @@ def job_page(*, pk: int, day: dt.date) -> JobPage | None:
         substitutions=list(
             found.substitutions.select_related("plant", "from_plant").order_by("id")
         ),
+        parts=job_parts(job=found, day=day),
     )
 
 
