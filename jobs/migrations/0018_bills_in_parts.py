@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
     dependencies = [
         ("firm", "0007_age_of_prices"),
-        ("jobs", "0016_substitutions"),
+        ("jobs", "0017_rates_of_labour"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
