@@ -6,15 +6,17 @@ import io
 import re
 import unicodedata
 import zipfile
-from collections.abc import Collection, Iterable, Mapping
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import repeat
 from typing import Any
 
 from django.core.files.base import File
 from django.utils.translation import gettext as _
 from openpyxl import load_workbook
-from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.utils.cell import range_boundaries
 
 MOST_BYTES = 5 * 1024 * 1024
 # An XLSX file is packed: a small one may unfold into gigabytes.
@@ -100,7 +102,7 @@ def read_top(upload: File, *, known_heads: Iterable[str] = ()) -> Table:
     """
     content = _content(upload)
     lines = (
-        _workbook_top(content)
+        _workbook_lines(content, most_rows=TOP_ROWS, only_top=True)
         if content[:2] == b"PK"
         else _text_lines(content, most_rows=TOP_ROWS, only_top=True)
     )
@@ -222,83 +224,51 @@ def _delimiter(text: str) -> str:
 # --- workbooks -----------------------------------------------------------------------
 
 
-def _workbook_lines(content: bytes, *, most_rows: int) -> list[Row]:
-    if not _holds(content, rb"<(?:\w+:)?(?:f|mergeCell)[ >/]"):
-        # Row by row, which takes a fifth of the room.
-        return _plain_lines(content, most_rows=most_rows)
-    try:
-        computed = load_workbook(io.BytesIO(content), data_only=True)
-        written = load_workbook(io.BytesIO(content), data_only=False)
-    # A damaged workbook fails in as many ways as there are parts in it.
-    except Exception as error:
-        raise _no_workbook() from error
-    sheets = [
-        sheet
-        for sheet in computed.worksheets
-        if sheet.sheet_state == "visible" and sheet.max_row
-    ]
-    for sheet in sheets:
-        lines = _sheet_lines(sheet, written[sheet.title], most_rows)
-        if any(any(line.cells) for line in lines):
-            return lines
-    return []
-
-
-def _workbook_top(content: bytes) -> list[Row]:
-    """The first rows of the first visible sheet that has any."""
-    _holds(content, rb"<")
-    return _plain_lines(content, most_rows=TOP_ROWS, only_top=True)
-
-
-def _plain_lines(
+def _workbook_lines(
     content: bytes, *, most_rows: int, only_top: bool = False
 ) -> list[Row]:
-    """The rows of the first visible sheet that has any, as they are stored."""
+    """The rows of the first visible sheet that has any.
+
+    It is read row by row, which takes a fifth of the room of a whole workbook.
+    """
+    _check(content)
     try:
         book = load_workbook(io.BytesIO(content), data_only=True, read_only=True)
-        for sheet in book.worksheets:
+        for place, sheet in enumerate(book.worksheets):
             if sheet.sheet_state != "visible":
                 continue
-            lines: list[Row] = []
-            rows = sheet.iter_rows(
-                max_row=TOP_ROWS if only_top else None,
-                max_col=MOST_COLUMNS,
-                values_only=True,
+            part = _part_of(sheet, content)
+            formulas = None
+            if re.search(rb"<(?:\w+:)?f[ >/]", part):
+                written = load_workbook(io.BytesIO(content), read_only=True)
+                formulas = _values(written.worksheets[place], only_top=only_top)
+            lines = _sheet_lines(
+                _values(sheet, only_top=only_top),
+                formulas,
+                _merged_downward(part),
+                most_rows,
             )
-            for number, values in enumerate(rows, start=1):
-                cells = ["" if value is None else _text(value) for value in values]
-                while cells and not cells[-1]:
-                    cells.pop()
-                if cells:
-                    lines.append(Row(number, tuple(cells)))
-                if len(lines) > 4 * most_rows:
-                    raise UnreadableList(_("The sheet has too many rows."))
             if lines:
                 return lines
     except UnreadableList:
         raise
+    # A damaged workbook fails in as many ways as there are parts in it.
     except Exception as error:
         raise _no_workbook() from error
     return []
 
 
-def _holds(content: bytes, pattern: bytes) -> bool:
-    """Whether a sheet holds PATTERN; raises UnreadableList where it is no workbook."""
+def _check(content: bytes) -> None:
+    """Raises UnreadableList where the file is no workbook, or too large a one."""
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as packed:
             if "xl/workbook.xml" not in packed.namelist():
                 raise _no_workbook()
-            if sum(part.file_size for part in packed.infolist()) > MOST_UNPACKED_BYTES:
-                raise UnreadableList(_("The workbook is too large when unpacked."))
-            return any(
-                re.search(pattern, packed.read(part))
-                for part in packed.infolist()
-                if part.filename.startswith("xl/worksheets/")
-            )
-    except UnreadableList:
-        raise
-    except Exception as error:
+            unpacked = sum(part.file_size for part in packed.infolist())
+    except zipfile.BadZipFile as error:
         raise _no_workbook() from error
+    if unpacked > MOST_UNPACKED_BYTES:
+        raise UnreadableList(_("The workbook is too large when unpacked."))
 
 
 def _no_workbook() -> UnreadableList:
@@ -307,38 +277,67 @@ def _no_workbook() -> UnreadableList:
     )
 
 
-def _sheet_lines(sheet: Worksheet, formulas: Worksheet, most_rows: int) -> list[Row]:
+def _part_of(sheet: Any, content: bytes) -> bytes:
+    """The sheet as it is stored."""
+    with zipfile.ZipFile(io.BytesIO(content)) as packed:
+        return packed.read(sheet._worksheet_path)
+
+
+def _values(sheet: Any, *, only_top: bool) -> Iterator[tuple[Any, ...]]:
+    """The stored values, row by row."""
+    # A sheet may claim other measures than it has.
+    sheet.reset_dimensions()
+    rows: Iterator[tuple[Any, ...]] = sheet.iter_rows(
+        max_row=TOP_ROWS if only_top else None, max_col=MOST_COLUMNS, values_only=True
+    )
+    return rows
+
+
+def _merged_downward(part: bytes) -> dict[int, list[tuple[int, int]]]:
+    """By the first row of cells merged downward: their column and their last row."""
+    found: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for area in re.findall(rb"<(?:\w+:)?mergeCell\s[^>]*?ref=\"([A-Z0-9:$]+)\"", part):
+        left, top, _right, bottom = range_boundaries(area.decode())
+        if left and top and bottom and bottom > top and left <= MOST_COLUMNS:
+            found[top].append((left, bottom))
+    return found
+
+
+def _sheet_lines(
+    rows: Iterable[tuple[Any, ...]],
+    formulas: Iterable[tuple[Any, ...]] | None,
+    merged: Mapping[int, Sequence[tuple[int, int]]],
+    most_rows: int,
+) -> list[Row]:
     """The rows of one sheet; a cell merged downward counts for each of its rows."""
-    merged: dict[tuple[int, int], tuple[int, int]] = {}
-    for area in sheet.merged_cells.ranges:
-        for row in range(area.min_row + 1, min(area.max_row, 4 * most_rows) + 1):
-            merged[row, area.min_col] = (area.min_row, area.min_col)
-    grid: dict[int, dict[int, str]] = {}
-    # Only cells that are there: a sheet may claim a million empty rows.
-    for (row, column), cell in sorted(sheet._cells.items()):
-        if column > MOST_COLUMNS:
-            continue
-        value = cell.value
-        if value is None:
-            # A formula whose result was never stored is shown as it was written.
-            value = formulas.cell(row, column).value
-        if value is not None:
-            grid.setdefault(row, {})[column] = _text(value)
-        if len(grid) > 4 * most_rows:
-            raise UnreadableList(_("The sheet has too many rows."))
-    for (row, column), (top, left) in merged.items():
-        text = grid.get(top, {}).get(left, "")
+    lines: list[Row] = []
+    # By column: the last row for which the text above counts, and that text.
+    above: dict[int, tuple[int, str]] = {}
+    both = zip(rows, repeat(()) if formulas is None else formulas, strict=False)
+    for number, (values, written) in enumerate(both, start=1):
+        cells = ["" if value is None else _text(value) for value in values]
+        # A formula whose result was never stored is shown as it was written.
+        for place, formula in enumerate(written[: len(cells)]):
+            if values[place] is None and formula is not None:
+                cells[place] = _text(formula)
         # Heads and titles are not rows: only below a filled row does it count.
-        if text and row in grid:
-            grid[row].setdefault(column, text)
-    return [
-        Row(
-            number,
-            tuple(grid[number].get(column, "") for column in range(1, width + 1)),
-        )
-        for number in sorted(grid)
-        for width in [max(grid[number])]
-    ]
+        if above and any(cells):
+            for column, (last, text) in list(above.items()):
+                if number > last:
+                    del above[column]
+                    continue
+                cells += [""] * (column - len(cells))
+                cells[column - 1] = cells[column - 1] or text
+        for column, last in merged.get(number, ()):
+            if column <= len(cells) and cells[column - 1]:
+                above[column] = (last, cells[column - 1])
+        while cells and not cells[-1]:
+            cells.pop()
+        if cells:
+            lines.append(Row(number, tuple(cells)))
+        if len(lines) > 4 * most_rows:
+            raise UnreadableList(_("The sheet has too many rows."))
+    return lines
 
 
 def _text(value: Any) -> str:
