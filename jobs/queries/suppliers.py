@@ -22,15 +22,22 @@ from jobs.models import (
     SupplierItem,
     SupplierName,
 )
+from jobs.queries.price_lists.names import plain_name
+from jobs.queries.price_lists.sizes import read_measure
 from jobs.queries.quote_prices import money_places
 from plants.models import Plant, PlantName
 
 MOST_OFFERED = 60
 # What a line of the ground is bought as.
 MATERIALS = {LineKind.SOIL: ItemKind.SOIL, LineKind.MULCH: ItemKind.MULCH}
+# Everything else that is bought: pieces, lengths of edging, bags by weight.
+GOODS = (ItemKind.FERTILISER, ItemKind.STAKES, ItemKind.EDGING, ItemKind.OTHER)
 # Lines whose cost somebody asks for it; labour and delivery are the firm's own.
 BOUGHT = (LineKind.PLANTS, LineKind.SOIL, LineKind.MULCH, LineKind.OTHER)
 VOLUMES = ("cu yd", "cu ft", "m³", "L")
+MEASURED = ("ft", "m", "lb", "kg")
+# Shorter words, such as “for” and “bed”, stand in everything.
+LEAST_WORD = 4
 
 
 # --- suppliers and their items -------------------------------------------------------
@@ -191,8 +198,13 @@ def ordered_for(item: SupplierItem, pieces: Decimal) -> Decimal:
 
 
 def pieces_for(item: SupplierItem, line: QuoteLine) -> Decimal | None:
-    """How many pieces of the item a line comes to: plants, or volumes of its bag."""
+    """How many pieces of the item a line comes to, by number or by what one holds."""
     if line.kind == LineKind.PLANTS:
+        return line.quantity
+    if line.unit in MEASURED:
+        holds = read_measure(item.size_text, of=line.unit)
+        return round_half_up(line.quantity / holds, 3) if holds else None
+    if line.kind == LineKind.OTHER and line.unit not in VOLUMES:
         return line.quantity
     if item.volume_m3 is None or line.unit not in VOLUMES:
         return None
@@ -205,7 +217,18 @@ def may_be_bought_as(*, line: QuoteLine, item: SupplierItem) -> bool:
     """Whether the item is what the line is for: its plant, or its kind of material."""
     if line.kind == LineKind.PLANTS:
         return item.plant_id is not None and item.plant_id == line.plant_id
+    if line.kind == LineKind.OTHER:
+        return item.kind in GOODS
     return line.kind in MATERIALS and item.kind == MATERIALS[LineKind(line.kind)]
+
+
+def _named_alike(line: QuoteLine) -> Q:
+    """Items with a word of the line's in their name: stakes for “Stakes for Bed A”."""
+    alike = Q(pk__in=())
+    for word in plain_name(line.description).split()[:12]:
+        if len(word) >= LEAST_WORD:
+            alike |= Q(name__icontains=word.removesuffix("s"))
+    return alike
 
 
 def choices_for(*, line: QuoteLine, day: dt.date) -> list[Choice]:
@@ -217,6 +240,8 @@ def choices_for(*, line: QuoteLine, day: dt.date) -> list[Choice]:
         found = found.filter(plant=line.plant, plant__isnull=False)
     elif line.kind in MATERIALS:
         found = found.filter(kind=MATERIALS[LineKind(line.kind)])
+    elif line.kind == LineKind.OTHER:
+        found = found.filter(_named_alike(line), kind__in=GOODS)
     else:
         return []
     oldest = day - dt.timedelta(days=firm_or_blank().price_age_days)

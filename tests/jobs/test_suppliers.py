@@ -2,6 +2,7 @@
 
 import datetime as dt
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -335,6 +336,81 @@ def test_mulch_by_the_bag_is_priced_by_the_yard(owner: Person) -> None:
     # 27 cubic feet are a cubic yard: 13.5 bags.
     assert (choice.item, choice.each, choice.packs) == (bag, Decimal("54.00"), 27)
     assert [seen.words for seen in prices_seen(quote_id=quote.pk, day=TODAY)][-1] == ""
+
+
+@pytest.mark.parametrize(
+    ("line", "item", "ordered", "each"),
+    [
+        # Two flats for 33 plants: 2 × 57.60 / 33.
+        (
+            {"kind": "plants", "unit": "plants", "quantity": 33},
+            {"size_text": "flat of 32", "pack_quantity": 32, "is_per_pack": True,
+             "price": "57.60"},
+            64, "3.49",
+        ),
+        # One flat holds exactly 32 and is not rounded up to two: 57.60 / 32.
+        (
+            {"kind": "plants", "unit": "plants", "quantity": 32},
+            {"size_text": "flat of 32", "pack_quantity": 32, "is_per_pack": True,
+             "price": "57.60"},
+            32, "1.80",
+        ),
+        # 1.5 cubic yards are 20.25 bags of 2 cubic feet: 21 × 4.00 / 1.5.
+        (
+            {"kind": "mulch", "unit": "cu yd", "quantity": "1.5"},
+            {"kind": "mulch", "size_text": "2 cu ft bag", "price": "4.00",
+             "volume_m3": "0.056633693"},
+            21, "56.00",
+        ),
+        # Loose goods are bought as they are needed.
+        (
+            {"kind": "mulch", "unit": "cu yd", "quantity": "1.5"},
+            {"kind": "mulch", "size_text": "cu yd, loose", "size_class": "bulk",
+             "price": "34.00", "volume_m3": "0.764554858"},
+            Decimal("1.500"), "34.00",
+        ),
+        # 50 ft of edging are four lengths of 16 ft: 4 × 31 / 50.
+        (
+            {"kind": "other", "unit": "ft", "quantity": 50,
+             "description": "Edging of Bed A"},
+            {"kind": "edging", "name": "Steel edging", "size_text": "16 ft",
+             "price": "31.00"},
+            4, "2.48",
+        ),
+        # 12 lb come in one bag of 25 lb: 22.50 / 12, half up.
+        (
+            {"kind": "other", "unit": "lb", "quantity": 12,
+             "description": "Fertilizer for Bed A"},
+            {"kind": "fertiliser", "name": "Starter fertilizer",
+             "size_text": "25 lb bag", "price": "22.50"},
+            1, "1.88",
+        ),
+        # Twelve stakes reach the price from ten on.
+        (
+            {"kind": "other", "unit": "pieces", "quantity": 12,
+             "description": "Stakes for Bed A"},
+            {"kind": "stakes", "name": "Oak stake", "size_text": "6 ft",
+             "price": "3.60", "breaks": [{"from": 10, "price": "3.20"}]},
+            12, "3.20",
+        ),
+    ],
+)  # fmt: skip
+def test_whole_packs_bags_and_lengths_are_paid_and_breaks_are_reached(
+    line: dict[str, Any], item: dict[str, Any], ordered: Decimal, each: str
+) -> None:
+    factories.FirmFactory()
+    plants: dict[str, Any] = {}
+    if line["kind"] == "plants":
+        plants = {"plant": factories.PlantFactory()}
+        line = {**line, "count_rule": "typed"}
+    quote = factories.QuoteFactory()
+    row = factories.QuoteLineFactory(quote=quote, **line, **plants)
+    row.refresh_from_db()
+    factories.SupplierItemFactory(**{"breaks": [], "key": "one", **item, **plants})
+    # Another thing is not offered for it.
+    factories.SupplierItemFactory(kind="other", name="Wheelbarrow", size_text="")
+    (choice,) = choices_for(line=row, day=TODAY)
+    assert (choice.ordered, choice.each) == (ordered, Decimal(each))
 
 
 def test_a_supplier_and_an_item_are_written_by_hand(

@@ -18,7 +18,6 @@ from jobs.queries.price_lists.cells import (
     decimal_mark_of,
     read_availability,
     read_breaks,
-    read_how_it_comes,
     read_pack,
     read_price,
     read_weight,
@@ -31,6 +30,7 @@ from jobs.queries.price_lists.columns import (
 )
 from jobs.queries.price_lists.lists import Read, read_list
 from jobs.queries.price_lists.names import Catalogue, Known, plain_name
+from jobs.queries.price_lists.sizes import read_how_it_comes, read_measure
 
 CATALOGUE = Catalogue(
     [
@@ -146,6 +146,13 @@ def test_availability_weight_and_size_tell_what_they_can() -> None:
     bag = read_how_it_comes("2 cu ft bag", kind=ItemKind.MULCH)
     assert (bag.size_class, bag.volume_m3) == (SizeClass.BAG, Decimal("0.056633693"))
     assert read_how_it_comes("cu yd, loose", kind=ItemKind.MULCH).size_class == "bulk"
+    assert read_measure("16 ft, steel", of="ft") == 16
+    assert read_measure("2 m", of="ft") == Decimal(2) / Decimal("0.3048")
+    assert read_measure("2 m3", of="m") is None
+    assert read_measure("25 lb bag", of="lb") == 25
+    assert read_measure("11,34 kg", of="kg") == Decimal("11.34")
+    assert read_measure("16 ft", of="lb") is None
+    assert read_measure("0 ft", of="ft") is None
     assert read_how_it_comes("50 cell tray", kind=ItemKind.PLANT).size_class == "plug"
 
 

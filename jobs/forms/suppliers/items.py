@@ -20,11 +20,11 @@ from jobs.queries.price_lists.cells import (
     read_amount,
     read_availability,
     read_breaks,
-    read_how_it_comes,
     read_weight,
 )
 from jobs.queries.price_lists.lists import item_key
 from jobs.queries.price_lists.names import plain_name
+from jobs.queries.price_lists.sizes import read_how_it_comes
 from plants.forms.fields import Versioned
 from plants.models import Plant
 

@@ -120,6 +120,8 @@ class ColumnsForm(forms.Form):
                 required=False,
                 initial=guess,
             )
+        # Which have to be answered hangs on the others: a name and a price among them.
+        self.HANGS_ON_ANOTHER = frozenset(self.fields)
 
     def clean(self) -> dict[str, Any]:
         """A choice that has a name and a price, each once."""
@@ -172,6 +174,8 @@ class NamesForm(forms.Form):
                 max_length=330,
                 widget=forms.TextInput(attrs={"list": "plants", "autocomplete": "off"}),
             )
+        # One of the two, or neither: the page says so.
+        self.HANGS_ON_ANOTHER = frozenset(self.fields)
 
     def pairs(self) -> list[tuple[forms.BoundField, forms.BoundField]]:
         """The two fields of each name."""

@@ -9,8 +9,6 @@ from django.utils.translation import gettext as _
 
 from firm.money import MoneyError, parse_amount, round_half_up
 from firm.units import convert
-from jobs.enums import ItemKind, SizeClass
-from plants.soil import SoilError, Sold, read_size
 
 LARGEST_PRICE = Decimal(1_000_000)
 MOST_PACK = 100_000
@@ -42,14 +40,6 @@ class Pack:
     unit: str
     # A word such as flat or tray stood there: the price is probably that of a whole.
     is_named: bool = False
-
-
-@dataclass(frozen=True, kw_only=True)
-class Comes:
-    """How an item comes, with its volume where it is known."""
-
-    size_class: SizeClass
-    volume_m3: Decimal | None = None
 
 
 _PACKS = (
@@ -311,7 +301,7 @@ def read_weight(text: str, *, unit: str) -> Decimal | None:
     if found is None or not said.isascii():
         raise CellError(_("“%(text)s” is no weight") % {"text": said[:40]})
     named = _WEIGHT_UNITS[found[2][0].lower()] if found[2] else unit
-    amount = _number(found[1])
+    amount = plain_number(found[1])
     if amount is None:
         raise CellError(_("“%(text)s” is no weight") % {"text": said[:40]})
     in_kg = {
@@ -325,88 +315,8 @@ def read_weight(text: str, *, unit: str) -> Decimal | None:
     return round_half_up(in_kg, 3)
 
 
-_PLUG = re.compile(r"\bplugs?\b|\btrays?\b|\bcells?\b|\bliners?\b", re.IGNORECASE)
-_BAG = re.compile(r"\bbags?\b|\bsacks?\b", re.IGNORECASE)
-_BULK = re.compile(
-    r"\bbulk\b|\bloose\b|\b(?:cu\.?|cubic)\s*(?:yds?|yards?|m)\b|\byds?\b|\byards?\b"
-    r"|\bm3\b|m³|\btons?\b|\btonnes?\b",
-    re.IGNORECASE,
-)
-_VOLUME = re.compile(
-    r"([\d.,]+)\s*-?\s*(?:(cu\.?\s*ft|cubic f(?:oo|ee)t|cf)"
-    r"|(cu\.?\s*yds?|cubic yards?|cy)"
-    r"|(l(?:it(?:er|re)s?)?)|(gal(?:lons?)?)|(m³|m3|cubic met(?:re|er)s?))\b",
-    re.IGNORECASE,
-)
-_VOLUME_UNITS = ("cu ft", "cu yd", "L", "gal", "m³")
-_SOLD = {
-    Sold.CONTAINER: SizeClass.CONTAINER,
-    Sold.BALLED: SizeClass.BALLED,
-    Sold.BARE: SizeClass.BARE_ROOT,
-}
-
-
-def read_how_it_comes(text: str, *, kind: ItemKind) -> Comes:
-    """The class of a size and its volume; a size that tells nothing is no error."""
-    said = " ".join(text.split())[:MOST_SIGNS]
-    if not said:
-        return Comes(size_class=SizeClass.UNKNOWN)
-    if kind == ItemKind.PLANT:
-        if _PLUG.search(said):
-            return Comes(size_class=SizeClass.PLUG)
-        try:
-            size = read_size(said)
-        except SoilError:
-            return Comes(size_class=SizeClass.UNKNOWN)
-        return Comes(size_class=_SOLD[size.sold], volume_m3=_nine(size.volume_m3))
-    volume = _volume(said)
-    if _BAG.search(said):
-        return Comes(size_class=SizeClass.BAG, volume_m3=volume)
-    if _BULK.search(said):
-        return Comes(size_class=SizeClass.BULK, volume_m3=volume)
-    return Comes(size_class=SizeClass.UNKNOWN, volume_m3=volume)
-
-
-def _volume(said: str) -> Decimal | None:
-    found = _VOLUME.search(said)
-    if found is None:
-        # “cu yd, loose”: one of it.
-        found = _VOLUME.search(f"1 {said}")
-    if found is None:
-        return None
-    unit = next(
-        unit for unit, hit in zip(_VOLUME_UNITS, found.groups()[1:], strict=True) if hit
-    )
-    amount = _number(found[1])
-    return None if amount is None else _nine(convert(amount, unit=unit, to="m³"))
-
-
-def _number(text: str) -> Decimal | None:
+def plain_number(text: str) -> Decimal | None:
     """A plain number with a decimal point or comma."""
     if re.fullmatch(r"[0-9]{1,9}(?:[.,][0-9]{1,6})?", text) is None:
         return None
     return Decimal(text.replace(",", "."))
-
-
-def _nine(volume: Decimal | None) -> Decimal | None:
-    """The volume as its column keeps it, where it is one a thing may have."""
-    if volume is None or not 0 < volume < 1000:
-        return None
-    return round_half_up(volume, 9)
-
-
-_KINDS = (
-    (ItemKind.FERTILISER, r"fertili[sz]er|\bbone meal|\bfeed\b|\blime\b|sulph?ur"),
-    (ItemKind.MULCH, r"mulch|\bbark\b|wood chips?|pine straw|pine needles"),
-    (ItemKind.SOIL, r"compost|topsoil|\bsoil\b|\bsand\b|\bpeat\b|\bloam\b|\bmanure"),
-    (ItemKind.STAKES, r"\bstakes?\b|\bties?\b|arbor tie|tree strap"),
-    (ItemKind.EDGING, r"edging|\bedge\b"),
-)
-
-
-def kind_of_words(text: str) -> ItemKind:
-    """What a material is by its name."""
-    for kind, words in _KINDS:
-        if re.search(words, text, re.IGNORECASE):
-            return kind
-    return ItemKind.OTHER

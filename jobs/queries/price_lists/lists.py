@@ -14,11 +14,9 @@ from jobs.queries.price_lists.cells import (
     Price,
     break_of_head,
     decimal_mark_of,
-    kind_of_words,
     read_amount,
     read_availability,
     read_breaks,
-    read_how_it_comes,
     read_pack,
     read_price,
     read_weight,
@@ -27,6 +25,7 @@ from jobs.queries.price_lists.cells import (
 )
 from jobs.queries.price_lists.columns import Column
 from jobs.queries.price_lists.names import Catalogue, Matched, plain_name
+from jobs.queries.price_lists.sizes import kind_of_words, read_how_it_comes
 
 Found = TypeVar("Found")
 
@@ -177,7 +176,9 @@ class _Reader:
         per_pack = price.is_per_pack or (pack.is_named and quantity > 1)
         if self._says_each(row):
             per_pack = False
-        availability, available = read_availability(self.text(row, Column.AVAILABILITY))
+        availability, available = read_availability(
+            self._words(row, Column.AVAILABILITY)
+        )
         weight = self._read(
             row,
             Column.WEIGHT,
