@@ -119,6 +119,7 @@ def test_a_list_goes_from_file_to_items_and_a_second_one_changes_only_prices(
         HEADS + "A1,Hydrangea arborescens 'Annabelle',#3,25.00,22.00,9\n",
         day=day,
     )
+    assert (later.rows_changed, later.rows_unlisted) == (1, 1)
     owner_client.post(reverse("price-list-take", args=[later.pk]))
     first.refresh_from_db()
     assert (first.price, first.priced_on) == (25, day)

@@ -12,14 +12,13 @@ from django.db.models import Q
 from firm.actions.record import record
 from firm.models import Person
 from jobs.actions.suppliers.refusals import ListMoved, NoSuchItem
-from jobs.actions.suppliers.taking import compared
+from jobs.actions.suppliers.taking import MOST_REFUSED, compared, missing
 from jobs.enums import PriceListState
 from jobs.models import PriceList, Supplier, SupplierName
 from plants.models import Plant
 
 # Whoever claimed a list and has not settled it by then was cut off.
 CUT_OFF_AFTER = dt.timedelta(minutes=15)
-MOST_REFUSED = 1000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -157,6 +156,7 @@ def keep_read(
         rows_changed=changed,
         rows_same=same,
         rows_refused=len(refused),
+        rows_unlisted=len(missing(kept, lines=lines, refused=refused)),
     )
     if moved != 1:
         raise ListMoved

@@ -15,6 +15,7 @@ from jobs.models import ItemPrice, PriceList, Supplier, SupplierItem
 from plants.models import Plant
 
 AT_ONCE = 500
+MOST_REFUSED = 1000
 TAKEN_OVER = (
     "kind",
     "plant",
@@ -52,6 +53,11 @@ def take_list(*, list_id: int, now: dt.datetime) -> PriceList:
     supplier, lines = kept.supplier, kept.lines
     kept.rows_new, kept.rows_changed, kept.rows_same = compared(supplier, lines)
     before = known_items(supplier)
+    gone = (
+        []
+        if kept.rows_refused > len(kept.refused)
+        else missing(kept, lines=lines, refused=kept.refused)
+    )
     alive = set(Plant.objects.values_list("pk", flat=True))
     for start in range(0, len(lines), AT_ONCE):
         rows = [_item(kept, line, alive) for line in lines[start : start + AT_ONCE]]
@@ -73,7 +79,7 @@ def take_list(*, list_id: int, now: dt.datetime) -> PriceList:
             if row.key not in before or priced(row) != before[row.key][1:]
         ]
         _keep_prices(kept, changed, now)
-    kept.rows_unlisted = _mark_missing(kept, supplier) if kept.is_whole else 0
+    kept.rows_unlisted = _mark(gone, supplier)
     kept.lines = []
     kept.save(
         update_fields=[
@@ -182,21 +188,33 @@ def _keep_prices(
     )
 
 
-def _mark_missing(kept: PriceList, supplier: Supplier) -> int:
-    """How many items of the kind are on the list no more; bad rows are none of them."""
+def missing(
+    kept: PriceList,
+    *,
+    lines: Sequence[dict[str, Any]],
+    refused: Sequence[dict[str, Any]],
+) -> list[str]:
+    """The keys of listed items that a whole list no longer has; none of another kind.
+
+    A row that could not be read is on the list all the same.
+    """
+    if not kept.is_whole or len(refused) > MOST_REFUSED:
+        # Of so many bad rows not all are kept to tell which items they were.
+        return []
     listed = SupplierItem.objects.filter(
-        supplier=supplier, is_listed=True, priced_on__lte=kept.priced_on
-    ).exclude(last_list=kept)
+        supplier=kept.supplier, is_listed=True, priced_on__lte=kept.priced_on
+    )
     listed = (
         listed.filter(kind=ItemKind.PLANT)
         if kept.kind == ItemKind.PLANT
         else listed.exclude(kind=ItemKind.PLANT)
     )
-    bad = {row["key"] for row in kept.refused}
-    if kept.rows_refused > len(kept.refused):
-        # Too many bad rows to tell which items they were.
-        return 0
-    gone = [key for key in listed.values_list("key", flat=True) if key not in bad]
+    there = {row["key"] for row in (*lines, *refused)}
+    return [key for key in listed.values_list("key", flat=True) if key not in there]
+
+
+def _mark(gone: Sequence[str], supplier: Supplier) -> int:
+    """How many items with these keys are on the list no more."""
     count = 0
     for keys in _in_parts(gone):
         count += SupplierItem.objects.filter(supplier=supplier, key__in=keys).update(
