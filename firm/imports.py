@@ -3,17 +3,20 @@
 import csv
 import datetime as dt
 import io
+import re
 import unicodedata
 import zipfile
-from collections.abc import Collection, Iterable, Mapping
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import repeat
 from typing import Any
 
 from django.core.files.base import File
 from django.utils.translation import gettext as _
 from openpyxl import load_workbook
-from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.utils.cell import range_boundaries
 
 MOST_BYTES = 5 * 1024 * 1024
 # An XLSX file is packed: a small one may unfold into gigabytes.
@@ -22,6 +25,7 @@ MOST_ROWS = 5000
 MOST_COLUMNS = 60
 # How far down the heads of the columns are looked for, below a title.
 HEADS_WITHIN = 20
+TOP_ROWS = 40
 DELIMITERS = (",", ";", "\t")
 
 
@@ -74,12 +78,38 @@ def plain_head(head: str) -> str:
     return "".join(sign for sign in bare if sign.isalnum())
 
 
-def read_table(upload: File, *, known_heads: Iterable[str] = ()) -> Table:
+def read_table(
+    upload: File, *, known_heads: Iterable[str] = (), most_rows: int = MOST_ROWS
+) -> Table:
     """The list in UPLOAD; raises UnreadableList with what is wrong.
 
     The heads are the first row that is not empty or, with KNOWN_HEADS, the first of
     the top rows that holds two of them, so that a title above the heads does no harm.
     """
+    content = _content(upload)
+    lines = (
+        _workbook_lines(content, most_rows=most_rows)
+        if content[:2] == b"PK"
+        else _text_lines(content, most_rows=most_rows)
+    )
+    return _table(lines, {plain_head(head) for head in known_heads}, most_rows)
+
+
+def read_top(upload: File, *, known_heads: Iterable[str] = ()) -> Table:
+    """The heads of the list in UPLOAD and the first rows below them, without the rest.
+
+    A long workbook takes seconds to read, its first rows do not.
+    """
+    content = _content(upload)
+    lines = (
+        _workbook_lines(content, most_rows=TOP_ROWS, only_top=True)
+        if content[:2] == b"PK"
+        else _text_lines(content, most_rows=TOP_ROWS, only_top=True)
+    )
+    return _table(lines, {plain_head(head) for head in known_heads}, TOP_ROWS)
+
+
+def _content(upload: File) -> bytes:
     size = upload.size
     if size > MOST_BYTES:
         raise UnreadableList(_("The file is larger than 5 MB."))
@@ -87,11 +117,10 @@ def read_table(upload: File, *, known_heads: Iterable[str] = ()) -> Table:
     content: bytes = upload.read()
     if not content.strip():
         raise UnreadableList(_("The file is empty."))
-    lines = _workbook_lines(content) if content[:2] == b"PK" else _text_lines(content)
-    return _table(lines, {plain_head(head) for head in known_heads})
+    return content
 
 
-def _table(lines: list[Row], known: set[str]) -> Table:
+def _table(lines: list[Row], known: set[str], most_rows: int) -> Table:
     filled = [line for line in lines if any(line.cells)]
     if not filled:
         raise UnreadableList(_("The file holds no rows."))
@@ -108,10 +137,10 @@ def _table(lines: list[Row], known: set[str]) -> Table:
     body = filled[place + 1 :]
     if not body:
         raise UnreadableList(_("Below the heads of the columns there are no rows."))
-    if len(body) > MOST_ROWS:
+    if len(body) > most_rows:
         raise UnreadableList(
             _("The list has more than %d rows. Split it into several files.")
-            % MOST_ROWS
+            % most_rows
         )
     width = len(heads)
     return Table(
@@ -125,7 +154,7 @@ def _table(lines: list[Row], known: set[str]) -> Table:
 # --- text ----------------------------------------------------------------------------
 
 
-def _text_lines(content: bytes) -> list[Row]:
+def _text_lines(content: bytes, *, most_rows: int, only_top: bool = False) -> list[Row]:
     text = _decoded(content)
     if text[:4].lower() == "sep=" and text[4:5]:
         # A first line by which spreadsheets name the mark between columns.
@@ -141,7 +170,9 @@ def _text_lines(content: bytes) -> list[Row]:
             lines.append(Row(begins + skipped, tuple(_tidy(cell) for cell in cells)))
             # A cell may hold line breaks: a row is numbered by the line it begins on.
             begins = reader.line_num + 1
-            if len(lines) > 4 * MOST_ROWS:
+            if only_top and len(lines) == most_rows:
+                break
+            if len(lines) > 4 * most_rows:
                 raise UnreadableList(_("The file has too many lines."))
     except csv.Error as error:
         raise UnreadableList(
@@ -193,68 +224,120 @@ def _delimiter(text: str) -> str:
 # --- workbooks -----------------------------------------------------------------------
 
 
-def _workbook_lines(content: bytes) -> list[Row]:
-    refusal = UnreadableList(
-        _("This is not a workbook that can be read. Save it as XLSX or CSV.")
-    )
+def _workbook_lines(
+    content: bytes, *, most_rows: int, only_top: bool = False
+) -> list[Row]:
+    """The rows of the first visible sheet that has any.
+
+    It is read row by row, which takes a fifth of the room of a whole workbook.
+    """
+    _check(content)
     try:
-        with zipfile.ZipFile(io.BytesIO(content)) as packed:
-            if "xl/workbook.xml" not in packed.namelist():
-                raise refusal
-            unpacked = sum(part.file_size for part in packed.infolist())
-        if unpacked > MOST_UNPACKED_BYTES:
-            raise UnreadableList(_("The workbook is too large when unpacked."))
-        computed = load_workbook(io.BytesIO(content), data_only=True)
-        written = load_workbook(io.BytesIO(content), data_only=False)
+        book = load_workbook(io.BytesIO(content), data_only=True, read_only=True)
+        for place, sheet in enumerate(book.worksheets):
+            if sheet.sheet_state != "visible":
+                continue
+            part = _part_of(sheet, content)
+            formulas = None
+            if re.search(rb"<(?:\w+:)?f[ >/]", part):
+                written = load_workbook(io.BytesIO(content), read_only=True)
+                formulas = _values(written.worksheets[place], only_top=only_top)
+            lines = _sheet_lines(
+                _values(sheet, only_top=only_top),
+                formulas,
+                _merged_downward(part),
+                most_rows,
+            )
+            if lines:
+                return lines
     except UnreadableList:
         raise
     # A damaged workbook fails in as many ways as there are parts in it.
     except Exception as error:
-        raise refusal from error
-    sheets = [
-        sheet
-        for sheet in computed.worksheets
-        if sheet.sheet_state == "visible" and sheet.max_row
-    ]
-    for sheet in sheets:
-        lines = _sheet_lines(sheet, written[sheet.title])
-        if any(any(line.cells) for line in lines):
-            return lines
+        raise _no_workbook() from error
     return []
 
 
-def _sheet_lines(sheet: Worksheet, formulas: Worksheet) -> list[Row]:
+def _check(content: bytes) -> None:
+    """Raises UnreadableList where the file is no workbook, or too large a one."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as packed:
+            if "xl/workbook.xml" not in packed.namelist():
+                raise _no_workbook()
+            unpacked = sum(part.file_size for part in packed.infolist())
+    except zipfile.BadZipFile as error:
+        raise _no_workbook() from error
+    if unpacked > MOST_UNPACKED_BYTES:
+        raise UnreadableList(_("The workbook is too large when unpacked."))
+
+
+def _no_workbook() -> UnreadableList:
+    return UnreadableList(
+        _("This is not a workbook that can be read. Save it as XLSX or CSV.")
+    )
+
+
+def _part_of(sheet: Any, content: bytes) -> bytes:
+    """The sheet as it is stored."""
+    with zipfile.ZipFile(io.BytesIO(content)) as packed:
+        return packed.read(sheet._worksheet_path)
+
+
+def _values(sheet: Any, *, only_top: bool) -> Iterator[tuple[Any, ...]]:
+    """The stored values, row by row."""
+    # A sheet may claim other measures than it has.
+    sheet.reset_dimensions()
+    rows: Iterator[tuple[Any, ...]] = sheet.iter_rows(
+        max_row=TOP_ROWS if only_top else None, max_col=MOST_COLUMNS, values_only=True
+    )
+    return rows
+
+
+def _merged_downward(part: bytes) -> dict[int, list[tuple[int, int]]]:
+    """By the first row of cells merged downward: their column and their last row."""
+    found: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for area in re.findall(rb"<(?:\w+:)?mergeCell\s[^>]*?ref=\"([A-Z0-9:$]+)\"", part):
+        left, top, _right, bottom = range_boundaries(area.decode())
+        if left and top and bottom and bottom > top and left <= MOST_COLUMNS:
+            found[top].append((left, bottom))
+    return found
+
+
+def _sheet_lines(
+    rows: Iterable[tuple[Any, ...]],
+    formulas: Iterable[tuple[Any, ...]] | None,
+    merged: Mapping[int, Sequence[tuple[int, int]]],
+    most_rows: int,
+) -> list[Row]:
     """The rows of one sheet; a cell merged downward counts for each of its rows."""
-    merged: dict[tuple[int, int], tuple[int, int]] = {}
-    for area in sheet.merged_cells.ranges:
-        for row in range(area.min_row + 1, min(area.max_row, 4 * MOST_ROWS) + 1):
-            merged[row, area.min_col] = (area.min_row, area.min_col)
-    grid: dict[int, dict[int, str]] = {}
-    # Only cells that are there: a sheet may claim a million empty rows.
-    for (row, column), cell in sorted(sheet._cells.items()):
-        if column > MOST_COLUMNS:
-            continue
-        value = cell.value
-        if value is None:
-            # A formula whose result was never stored is shown as it was written.
-            value = formulas.cell(row, column).value
-        if value is not None:
-            grid.setdefault(row, {})[column] = _text(value)
-        if len(grid) > 4 * MOST_ROWS:
-            raise UnreadableList(_("The sheet has too many rows."))
-    for (row, column), (top, left) in merged.items():
-        text = grid.get(top, {}).get(left, "")
+    lines: list[Row] = []
+    # By column: the last row for which the text above counts, and that text.
+    above: dict[int, tuple[int, str]] = {}
+    both = zip(rows, repeat(()) if formulas is None else formulas, strict=False)
+    for number, (values, written) in enumerate(both, start=1):
+        cells = ["" if value is None else _text(value) for value in values]
+        # A formula whose result was never stored is shown as it was written.
+        for place, formula in enumerate(written[: len(cells)]):
+            if values[place] is None and formula is not None:
+                cells[place] = _text(formula)
         # Heads and titles are not rows: only below a filled row does it count.
-        if text and row in grid:
-            grid[row].setdefault(column, text)
-    return [
-        Row(
-            number,
-            tuple(grid[number].get(column, "") for column in range(1, width + 1)),
-        )
-        for number in sorted(grid)
-        for width in [max(grid[number])]
-    ]
+        if above and any(cells):
+            for column, (last, text) in list(above.items()):
+                if number > last:
+                    del above[column]
+                    continue
+                cells += [""] * (column - len(cells))
+                cells[column - 1] = cells[column - 1] or text
+        for column, last in merged.get(number, ()):
+            if column <= len(cells) and cells[column - 1]:
+                above[column] = (last, cells[column - 1])
+        while cells and not cells[-1]:
+            cells.pop()
+        if cells:
+            lines.append(Row(number, tuple(cells)))
+        if len(lines) > 4 * most_rows:
+            raise UnreadableList(_("The sheet has too many rows."))
+    return lines
 
 
 def _text(value: Any) -> str:

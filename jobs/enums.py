@@ -164,12 +164,37 @@ class HourKind(TextChoices):
     RAIN = "rain", _("waiting for weather")
 
 
+class RateMark(TextChoices):
+    """How a rate is known; jobs.labour.Mark has the same words."""
+
+    READ = "read", _("page read")
+    COPY = "copy", _("a copy")
+    MEMORY = "memory", _("from memory")
+    PRACTICE = "practice", _("common practice")
+    FIRM = "firm", _("the firm's own")
+    LOGGED = "logged", _("the firm's logged hours")
+
+
+class FactorTouch(TextChoices):
+    """What makes work slower; jobs.labour.Touch has the same words."""
+
+    ACCESS = "access", _("Way in")
+    CARRY = "carry", _("Carry from the truck")
+    SLOPE = "slope", _("Slope")
+    SOIL = "soil", _("Soil")
+    ROOTS = "roots", _("Roots")
+    SEASON = "season", _("Season")
+    CREW = "crew", _("Who is on the crew")
+    PACE = "pace", _("Pace")
+
+
 class BillKind(TextChoices):
     """What a bill is."""
 
     DEPOSIT = "deposit", _("deposit")
     PROGRESS = "progress", _("progress bill")
     FINAL = "final", _("bill")
+    ADDITION = "addition", _("bill for an addition")
     INSTALMENT = "instalment", _("instalment")
     CREDIT = "credit", _("credit")
 
@@ -181,6 +206,15 @@ class BillState(TextChoices):
     PART_PAID = "part paid", _("part paid")
     PAID = "paid", _("paid")
     CREDITED = "credited", _("credited")
+
+
+class PaymentKind(TextChoices):
+    """Which way money moved for a bill."""
+
+    RECEIVED = "received", _("received")
+    PAID_BACK = "paid back", _("paid back to the client")
+    SET_AGAINST = "set against", _("set against another bill")
+    SET_OVER = "set over", _("set over from another bill")
 
 
 class DocumentKind(TextChoices):

@@ -1,6 +1,7 @@
 """Rows for tests, the least of each."""
 
 import datetime as dt
+import zlib
 from decimal import Decimal
 from typing import Any
 
@@ -338,6 +339,60 @@ class QuoteLineFactory(DjangoModelFactory):
     unit_price = Decimal("60.00")
     cost = Decimal("380.00")
     price = Decimal("600.00")
+
+
+def somebody() -> Any:
+    """The first person there is, else a new one."""
+    return firm.Person.objects.order_by("id").first() or PersonFactory()
+
+
+class SupplierFactory(DjangoModelFactory):
+    """A nursery."""
+
+    class Meta:
+        model = jobs.Supplier
+
+    name = factory.Sequence(lambda n: f"Alder Bank Nursery {n:04d}")
+
+
+class SupplierItemFactory(DjangoModelFactory):
+    """A shrub in a #3 container at 24.00, 21.50 from ten on."""
+
+    class Meta:
+        model = jobs.SupplierItem
+
+    supplier = factory.SubFactory(SupplierFactory)
+    key = factory.Sequence(lambda n: f"n:{n:04d}")
+    kind = "plant"
+    name = "Test shrub"
+    size_text = "#3"
+    size_class = "container"
+    price = Decimal("24.00")
+    breaks = factory.LazyFunction(lambda: [{"from": 10, "price": "21.50"}])
+    priced_on = TODAY
+
+
+class PriceListFactory(DjangoModelFactory):
+    """A list that was read and waits to be taken: one item."""
+
+    class Meta:
+        model = jobs.PriceList
+
+    supplier = factory.SubFactory(SupplierFactory)
+    file_name = "spring.csv"
+    content = zlib.compress(b"Name,Price\nTest shrub,24.00\n")
+    priced_on = TODAY
+    columns = factory.LazyFunction(
+        lambda: {
+            "heads": ["Name", "Price"],
+            "sample": [["Test shrub", "24.00"]],
+            "chosen": ["name", "price"],
+        }
+    )
+    state = "preview"
+    rows_read = 1
+    uploaded_by = factory.LazyFunction(lambda: somebody())
+    uploaded_at = NOW
 
 
 def plants_line(*, quote: Any, bed: Any, **facts: Any) -> Any:

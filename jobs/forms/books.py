@@ -1,4 +1,4 @@
-"""Forms of the books: period, receipt, bill, payment, credit."""
+"""Forms of the books: period, receipt, bill, payment."""
 
 import calendar
 import datetime as dt
@@ -224,9 +224,3 @@ class PaymentForm(forms.Form):
         if day < EARLIEST:
             raise forms.ValidationError(_("Is the year right?"))
         return day
-
-
-class CreditForm(forms.Form):
-    """Why a bill is taken back."""
-
-    reason = forms.CharField(label=_("Why is it taken back?"), max_length=200)

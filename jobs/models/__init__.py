@@ -4,6 +4,7 @@ from jobs.models.bills import Bill, Payment, Receipt, ReceiptShare
 from jobs.models.changes import Substitution
 from jobs.models.contracts import Contract, Instalment
 from jobs.models.documents import Document, PrivateLink
+from jobs.models.labour import ConditionFactor, LabourSetting, ProductionRate
 from jobs.models.locating import LocateRequest
 from jobs.models.plans import BedPlan, Overruled, TakeoffSetting
 from jobs.models.questions import QuoteQuestion
@@ -22,6 +23,7 @@ __all__ = [
     "Agreement",
     "BedPlan",
     "Bill",
+    "ConditionFactor",
     "Contract",
     "Document",
     "HourEntry",
@@ -29,6 +31,7 @@ __all__ = [
     "ItemPrice",
     "Job",
     "JobPlant",
+    "LabourSetting",
     "LocateRequest",
     "Milestone",
     "Overruled",
@@ -36,6 +39,7 @@ __all__ = [
     "PriceList",
     "PrivateLink",
     "Problem",
+    "ProductionRate",
     "Quote",
     "QuoteLine",
     "QuoteOption",

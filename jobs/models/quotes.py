@@ -297,7 +297,7 @@ class QuoteLine(models.Model):
     overhead = models.DecimalField(default=0, **MONEY)
     reserve = models.DecimalField(default=0, **MONEY)
     price = models.DecimalField(**MONEY)
-    # Whose price the cost is, and the day it was printed; null: typed.
+    # Whose price the cost is (null: typed), and the day it was printed or typed.
     supplier_item = models.ForeignKey(
         "jobs.SupplierItem",
         on_delete=models.PROTECT,

@@ -51,7 +51,7 @@ class SupplierName(models.Model):
     supplier = models.ForeignKey(
         Supplier, on_delete=models.CASCADE, related_name="names"
     )
-    # As jobs.imports.names.plain_name writes it.
+    # As jobs.queries.price_lists.names.plain_name writes it.
     name = models.CharField(max_length=200)
     plant = models.ForeignKey(
         Plant, on_delete=models.CASCADE, null=True, blank=True, related_name="+"

@@ -20,6 +20,7 @@ from jobs.pricing.payments import (
     months_after,
     payments,
     spread_taxed,
+    taken_off,
 )
 from jobs.pricing.rates import (
     break_even_h,
@@ -67,5 +68,6 @@ __all__ = [
     "price_line",
     "rate_at_margin",
     "spread_taxed",
+    "taken_off",
     "total_quote",
 ]

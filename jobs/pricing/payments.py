@@ -139,6 +139,42 @@ def payments(
     )
 
 
+def taken_off(
+    left: Sequence[TaxGroup], gross: Decimal, *, places: int = 2
+) -> tuple[TaxGroup, ...]:
+    """What so much of the gross is in each group, never more than a group has left.
+
+    The groups share it in proportion (largest remainder) and each parts its share into
+    net and tax as it has them; all that is left is given as it stands.
+    """
+    whole = sum((group.amount.gross for group in left), NOTHING.gross)
+    if not 0 < gross <= whole:
+        raise PricingError(f"Between nothing and {whole:,} can be taken off.")
+    if gross == whole:
+        return tuple(left)
+    own = [max(NOTHING.gross, group.amount.gross) for group in left]
+    found = []
+    for group, part in zip(
+        left, spread(gross, weights=own, places=places), strict=True
+    ):
+        all_in = group.amount.gross
+        tax = (
+            to_cents(part * group.tax / all_in, places=places)
+            if part
+            else to_cents(0, places=places)
+        )
+        found.append(
+            TaxGroup(
+                category=group.category,
+                name=group.name,
+                percent=group.percent,
+                net=part - tax,
+                tax=tax,
+            )
+        )
+    return tuple(found)
+
+
 def _gross_parts(
     gross: Decimal,
     shares: Sequence[Share],

@@ -6,7 +6,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import DecimalField, F, Q, QuerySet, Sum, Value
+from django.db.models import (
+    Case,
+    DecimalField,
+    F,
+    OuterRef,
+    Q,
+    QuerySet,
+    Subquery,
+    Sum,
+    Value,
+    When,
+)
 from django.db.models.functions import Coalesce
 from django.utils.translation import gettext as _
 
@@ -19,10 +30,12 @@ from jobs.models import (
     Contract,
     HourEntry,
     Job,
+    Payment,
     Receipt,
     ReceiptShare,
     Visit,
 )
+from jobs.models.bills import MONEY_OUT
 
 # ("job", 7), ("contract", 3), or ("", 0) for what belongs to no job.
 Owner = tuple[str, int]
@@ -241,13 +254,38 @@ def receipt_by_id(*, receipt_id: int) -> Receipt | None:
 
 
 def with_paid(bills: QuerySet[Bill]) -> QuerySet[Bill]:
-    """BILLS with `paid`, the sum of their payments, and `open_amount`."""
+    """BILLS with `paid`, `credited` and `open_amount`, that which is still to come.
+
+    Where more was paid than is due, the open amount is below zero.
+    """
     money = DecimalField(max_digits=12, decimal_places=2)
-    return bills.annotate(
-        paid=Coalesce(
-            Sum("payments__amount"), Value(Decimal("0.00")), output_field=money
+    nothing = Value(Decimal("0.00"), output_field=money)
+    paid = (
+        Payment.objects.filter(bill=OuterRef("pk"), struck_out_at__isnull=True)
+        .order_by()
+        .values("bill")
+        .annotate(
+            sum=Sum(
+                Case(
+                    When(kind__in=MONEY_OUT, then=F("amount") * -1),
+                    default=F("amount"),
+                    output_field=money,
+                )
+            )
         )
-    ).annotate(open_amount=F("gross") - F("paid"))
+        .values("sum")
+    )
+    credited = (
+        Bill.objects.filter(credits=OuterRef("pk"))
+        .order_by()
+        .values("credits")
+        .annotate(sum=Sum(F("gross") * -1, output_field=money))
+        .values("sum")
+    )
+    return bills.annotate(
+        paid=Coalesce(Subquery(paid, output_field=money), nothing),
+        credited=Coalesce(Subquery(credited, output_field=money), nothing),
+    ).annotate(open_amount=F("gross") - F("paid") - F("credited"))
 
 
 def bills_in(*, first: dt.date, last: dt.date) -> QuerySet[Bill]:
@@ -316,7 +354,7 @@ def bill_by_id(*, bill_id: int) -> Bill | None:
         .select_related(
             "client", "job__garden", "contract__garden", "document", "credits"
         )
-        .prefetch_related("payments__recorded_by", "credited_by")
+        .prefetch_related("credited_by")
         .first()
     )
 

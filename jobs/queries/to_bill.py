@@ -10,6 +10,7 @@ from django.db.models.functions import Coalesce
 
 from jobs.enums import ContractState, JobKind, JobState
 from jobs.models import Instalment, Job
+from jobs.queries.parts import job_parts
 
 # Sums of amounts are binary floating point on SQLite.
 HALF_A_CENT = Decimal("0.005")
@@ -26,16 +27,48 @@ class ToBill:
     due_on: dt.date | None
     net: Decimal | None
     instalment_id: int | None = None
+    # Of a part of a job's price: its place among the parts.
+    place: int | None = None
+
+
+def parts_due(*, day: dt.date) -> list[ToBill]:
+    """The agreed parts of prices that are due by DAY, of jobs that are not finished."""
+    jobs = (
+        Job.objects.filter(
+            state__in=[JobState.TO_BOOK, JobState.BOOKED, JobState.UNDER_WAY],
+            quote__milestones__isnull=False,
+        )
+        .distinct()
+        .select_related("quote__garden__tax_region", "garden__client")
+        .order_by("day", "id")
+    )
+    return [
+        ToBill(
+            owner=("job", job.pk),
+            number=job.number,
+            title=f"{job.title}: {part.plan.title}",
+            client=job.garden.client.name,
+            due_on=part.plan.due_on,
+            net=part.amount.net,
+            place=place,
+        )
+        for job in jobs
+        for place, part in enumerate(job_parts(job=job, day=day).parts, start=1)
+        if part.is_due and part.may_be_billed
+    ]
 
 
 def to_bill(*, day: dt.date) -> list[ToBill]:
-    """Finished jobs not yet billed in full, and instalments due by DAY."""
+    """Finished jobs not yet billed in full, parts and instalments due by DAY."""
     money = DecimalField(max_digits=12, decimal_places=2)
     jobs: Iterable[Job] = (
         Job.objects.filter(state=JobState.FINISHED)
         .annotate(
             billed=Coalesce(
-                Sum("bills__net"), Value(Decimal("0.00")), output_field=money
+                # A credit that lowers the price leaves what it took off as billed.
+                Sum("bills__net", filter=Q(bills__lowers_price=False)),
+                Value(Decimal("0.00")),
+                output_field=money,
             )
         )
         .filter(
@@ -45,7 +78,8 @@ def to_bill(*, day: dt.date) -> list[ToBill]:
         .select_related("garden__client")
         .order_by("finished_at", "id")
     )
-    found = [
+    found = parts_due(day=day)
+    found += [
         ToBill(
             owner=("job", job.pk),
             number=job.number,
@@ -86,12 +120,13 @@ def to_bill(*, day: dt.date) -> list[ToBill]:
 
 
 def deposits_to_bill() -> QuerySet[Job]:
-    """Planting jobs to come without a bill, for which a deposit may be asked."""
+    """Planting jobs to come without a bill or agreed parts: a deposit may be asked."""
     return (
         Job.objects.filter(
             kind=JobKind.PLANTING,
             state__in=[JobState.TO_BOOK, JobState.BOOKED, JobState.UNDER_WAY],
             bills__isnull=True,
+            quote__milestones__isnull=True,
         )
         .select_related("garden__client")
         .order_by("day", "id")

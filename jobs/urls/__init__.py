@@ -1,6 +1,6 @@
 """Addresses of work and money, one module for each part of the work."""
 
-from jobs.urls import books, care, gardens, links, quotes, today, work
+from jobs.urls import books, care, gardens, links, quotes, suppliers, today, work
 
 urlpatterns = [
     *gardens.urlpatterns,
@@ -10,4 +10,5 @@ urlpatterns = [
     *care.urlpatterns,
     *today.urlpatterns,
     *books.urlpatterns,
+    *suppliers.urlpatterns,
 ]

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from jobs.views import bills, books
+from jobs.views import bill_money, bills, books
 
 urlpatterns: list[URLPattern] = [
     path("books/", books.books, name="books"),
@@ -19,9 +19,36 @@ urlpatterns: list[URLPattern] = [
     path("books/bills/", bills.bills, name="bills"),
     path("books/bills/<int:pk>/", bills.bill, name="bill"),
     path("books/bills/<int:pk>/bill.pdf", bills.bill_pdf, name="bill-pdf"),
-    path("books/bills/<int:pk>/payment/", bills.payment_new, name="payment-new"),
-    path("books/bills/<int:pk>/credit/", bills.credit_new, name="credit-new"),
+    path("books/bills/<int:pk>/payment/", bill_money.payment_new, name="payment-new"),
+    path("books/bills/<int:pk>/credit/", bill_money.credit_new, name="credit-new"),
+    path(
+        "books/bills/<int:pk>/credit-part/",
+        bill_money.credit_part_new,
+        name="credit-part-new",
+    ),
+    path("books/bills/<int:pk>/pay-back/", bill_money.pay_back_new, name="pay-back"),
+    path(
+        "books/bills/<int:pk>/set-against/",
+        bill_money.set_against_new,
+        name="set-against",
+    ),
+    path(
+        "books/payments/<int:pk>/strike-out/",
+        bill_money.payment_strike_out,
+        name="payment-strike-out",
+    ),
     path("books/bills/<int:pk>/send/", bills.bill_send, name="bill-send"),
+    path("books/jobs/<int:pk>/", bills.of_job, name="job-bills"),
+    path(
+        "books/jobs/<int:pk>/parts/<int:place>/bill/",
+        bills.part_bill_new,
+        name="part-bill-new",
+    ),
+    path(
+        "books/additions/<int:pk>/bill/",
+        bills.addition_bill_new,
+        name="addition-bill-new",
+    ),
     path("books/jobs/<int:pk>/bill/", bills.job_bill_new, name="job-bill-new"),
     path("books/jobs/<int:pk>/deposit/", bills.deposit_new, name="deposit-new"),
     path(

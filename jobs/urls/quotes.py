@@ -3,6 +3,7 @@
 from django.urls import path
 
 from jobs.views import (
+    labour_rates,
     pricing_settings,
     quote_offers,
     quote_prices,
@@ -13,6 +14,17 @@ from jobs.views import (
 
 urlpatterns = [
     path("firm/pricing/", pricing_settings.pricing_settings, name="firm-pricing"),
+    path("firm/rates/", labour_rates.labour_rates, name="work-rates"),
+    path(
+        "firm/rates/<slug:rate>/",
+        labour_rates.labour_rate,
+        name="work-rate",
+    ),
+    path(
+        "firm/rates/factors/<slug:factor>/",
+        labour_rates.labour_factor,
+        name="work-factor",
+    ),
     path("firm/quote-words/", quote_words.quote_words, name="firm-quote-words"),
     path("quotes/", quotes.quotes, name="quotes"),
     path("gardens/<int:pk>/quotes/new/", quotes.quote_new, name="quote-new"),

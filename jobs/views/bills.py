@@ -1,4 +1,4 @@
-"""Pages of bills: list, one bill, new ones, payments, credits."""
+"""Pages of bills: list, one bill, new ones, sending one."""
 
 from decimal import Decimal
 
@@ -15,22 +15,21 @@ from django.views.decorators.http import (
 from firm import clock
 from firm.access import StaffRequest, needs
 from firm.permissions import Permission
-from firm.queries import firm_or_blank
 from jobs.actions.bills import (
-    BillIsClosed,
     DepositTooLarge,
     NobodyToSendTo,
     NothingToBill,
-    PaymentTooLarge,
+    bill_addition,
     bill_instalment,
     bill_job,
-    credit_bill,
+    bill_part,
     send_bill,
-    take_payment,
 )
 from jobs.documents import pdf_of
-from jobs.forms.books import BillForm, CreditForm, PaymentForm
+from jobs.forms.books import BillForm
+from jobs.queries.bill_pages import bill_page
 from jobs.queries.books import bill_by_id, bills_in, sums_of_bills
+from jobs.queries.parts import addition_to_bill, job_bills, job_parts
 from jobs.queries.to_bill import instalment_to_bill, job_to_bill
 from jobs.views.books import asked_period, local_day
 
@@ -57,10 +56,14 @@ def bills(request: StaffRequest) -> HttpResponse:
 @require_safe
 def bill(request: StaffRequest, pk: int) -> HttpResponse:
     """One bill, what was paid for it and what is open."""
-    found = bill_by_id(bill_id=pk)
-    if found is None:
+    page = bill_page(bill_id=pk)
+    if page is None:
         raise Http404
-    return render(request, "jobs/bill.html", {"bill": found, "today": local_day()})
+    return render(
+        request,
+        "jobs/bill.html",
+        {"page": page, "bill": page.bill, "today": local_day()},
+    )
 
 
 @needs(Permission.SEE_BOOKS)
@@ -125,6 +128,84 @@ def deposit_new(request: StaffRequest, pk: int) -> HttpResponse:
     return _job_bill(request, pk, deposit=True)
 
 
+@needs(Permission.SEE_BOOKS)
+@require_safe
+def of_job(request: StaffRequest, pk: int) -> HttpResponse:
+    """What of a job's price is billed: its parts, additions, bills and credits."""
+    page = job_bills(job_id=pk, day=local_day())
+    if page is None:
+        raise Http404
+    return render(
+        request,
+        "jobs/job_bills.html",
+        {"page": page, "job": page.parts.job, "today": local_day()},
+    )
+
+
+@needs(Permission.KEEP_BOOKS)
+@require_http_methods(["GET", "HEAD", "POST"])
+def part_bill_new(request: StaffRequest, pk: int, place: int) -> HttpResponse:
+    """Bill one part of a job's agreed price, due or not."""
+    job = job_to_bill(job_id=pk)
+    if job is None:
+        raise Http404
+    plan = job_parts(job=job, day=local_day())
+    if not 1 <= place <= len(plan.parts):
+        raise Http404
+    form = BillForm(request.POST or None, today=local_day(), deposit=False)
+    if request.method == "POST" and form.is_valid():
+        try:
+            made = bill_part(
+                job=job,
+                place=place,
+                day=form.cleaned_data["day"],
+                by=request.user,
+                now=clock.now(),
+            )
+        except NothingToBill as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(
+                request, _("Bill %(number)s was written.") % {"number": made.number}
+            )
+            return redirect("bill", pk=made.pk)
+    return render(
+        request,
+        "jobs/bill_form.html",
+        {"form": form, "job": job, "part": plan.parts[place - 1]},
+    )
+
+
+@needs(Permission.KEEP_BOOKS)
+@require_http_methods(["GET", "HEAD", "POST"])
+def addition_bill_new(request: StaffRequest, pk: int) -> HttpResponse:
+    """Bill by itself what was agreed on top of a job."""
+    quote = addition_to_bill(quote_id=pk)
+    if quote is None:
+        raise Http404
+    form = BillForm(request.POST or None, today=local_day(), deposit=False)
+    if request.method == "POST" and form.is_valid():
+        try:
+            made = bill_addition(
+                quote=quote,
+                day=form.cleaned_data["day"],
+                by=request.user,
+                now=clock.now(),
+            )
+        except NothingToBill as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(
+                request, _("Bill %(number)s was written.") % {"number": made.number}
+            )
+            return redirect("bill", pk=made.pk)
+    return render(
+        request,
+        "jobs/bill_form.html",
+        {"form": form, "job": quote.addition_to, "addition": quote},
+    )
+
+
 @needs(Permission.KEEP_BOOKS)
 @require_http_methods(["GET", "HEAD", "POST"])
 def instalment_bill_new(request: StaffRequest, pk: int) -> HttpResponse:
@@ -149,68 +230,6 @@ def instalment_bill_new(request: StaffRequest, pk: int) -> HttpResponse:
             )
             return redirect("bill", pk=made.pk)
     return render(request, "jobs/bill_form.html", {"form": form, "instalment": part})
-
-
-@needs(Permission.KEEP_BOOKS)
-@require_http_methods(["GET", "HEAD", "POST"])
-def payment_new(request: StaffRequest, pk: int) -> HttpResponse:
-    """Enter money received for a bill."""
-    found = bill_by_id(bill_id=pk)
-    if found is None:
-        raise Http404
-    today = local_day()
-    form = PaymentForm(
-        request.POST or None,
-        today=today,
-        currency=firm_or_blank().currency,
-        initial={"day": today, "amount": found.open_amount},  # type: ignore[attr-defined]
-    )
-    if request.method == "POST" and form.is_valid():
-        try:
-            take_payment(
-                bill=found,
-                amount=form.cleaned_data["amount"],
-                day=form.cleaned_data["day"],
-                how=form.cleaned_data["how"],
-                key=form.cleaned_data["key"],
-                by=request.user,
-                now=clock.now(),
-            )
-        except PaymentTooLarge as error:
-            form.add_error("amount", str(error))
-        except BillIsClosed as error:
-            form.add_error(None, str(error))
-        else:
-            messages.success(request, _("The payment was entered."))
-            return redirect("bill", pk=pk)
-    return render(request, "jobs/payment_form.html", {"form": form, "bill": found})
-
-
-@needs(Permission.KEEP_BOOKS)
-@require_http_methods(["GET", "HEAD", "POST"])
-def credit_new(request: StaffRequest, pk: int) -> HttpResponse:
-    """Take a bill back by a credit."""
-    found = bill_by_id(bill_id=pk)
-    if found is None:
-        raise Http404
-    form = CreditForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            made = credit_bill(
-                bill=found,
-                reason=form.cleaned_data["reason"],
-                day=local_day(),
-                by=request.user,
-                now=clock.now(),
-            )
-        except BillIsClosed as error:
-            form.add_error(None, str(error))
-        else:
-            messages.success(
-                request, _("Credit %(number)s was written.") % {"number": made.number}
-            )
-            return redirect("bill", pk=made.pk)
-    return render(request, "jobs/credit_form.html", {"form": form, "bill": found})
 
 
 @needs(Permission.KEEP_BOOKS)

@@ -29,6 +29,7 @@ from jobs.queries import quotes as asked
 from jobs.queries.quote_paper import changes_to_come
 from jobs.queries.quote_prices import option_choices
 from jobs.queries.quotes import QuotePage
+from jobs.queries.suppliers import prices_open
 from jobs.queries.takeoff.plans import not_printed
 from jobs.views.answers import (
     Desk,
@@ -107,6 +108,9 @@ def quote_offer(request: StaffRequest, pk: int) -> HttpResponse:
             "page": page,
             "quote": page.quote,
             "refused": refused,
+            "prices_open": prices_open(
+                quote_id=pk, day=clock.today(time_zone=firm.time_zone)
+            ),
             "not_printed": not_printed(page.quote),
             "paper": changes_to_come(
                 quote=page.quote, day=clock.today(time_zone=firm.time_zone)

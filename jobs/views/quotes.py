@@ -31,6 +31,7 @@ from jobs.actions.quotes import (
 from jobs.forms.quote_lines import LINE_FORMS, LineForm
 from jobs.forms.quotes import ChangeQuoteForm, NewQuoteForm
 from jobs.queries import quotes as asked
+from jobs.queries.suppliers import PriceSeen, prices_open
 from jobs.views.papers import pdf_answer
 from plants.forms.conflicts import differences
 from plants.forms.fields import version_in
@@ -93,8 +94,14 @@ def quote(request: StaffRequest, pk: int) -> HttpResponse:
             "page": page,
             "quote": page.quote,
             "may_write": request.user.may(Permission.WRITE_QUOTES),
+            "prices_open": _prices_open(pk) if page.is_draft else [],
         },
     )
+
+
+def _prices_open(quote_id: int) -> list[PriceSeen]:
+    today = clock.today(time_zone=firm_or_blank().time_zone)
+    return prices_open(quote_id=quote_id, day=today)
 
 
 @needs(Permission.WRITE_QUOTES)

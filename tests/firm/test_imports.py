@@ -154,6 +154,25 @@ def test_a_formula_gives_its_stored_value_or_else_its_own_text() -> None:
     assert read(computed.getvalue(), "list.xlsx").rows == (Row(2, ("Moss", "2")),)
 
 
+def test_a_sheet_that_claims_to_be_smaller_than_it_is_is_read_whole() -> None:
+    content = workbook(["Client", "Address"], ["Moss", "1 Lane"], ["Quill", "2 Lane"])
+    claimed = io.BytesIO()
+    with (
+        zipfile.ZipFile(io.BytesIO(content)) as old,
+        zipfile.ZipFile(claimed, "w") as new,
+    ):
+        for name in old.namelist():
+            part = old.read(name)
+            if name == "xl/worksheets/sheet1.xml":
+                assert b'ref="A1:B3"' in part
+                part = part.replace(b'ref="A1:B3"', b'ref="A1"')
+            new.writestr(name, part)
+    assert read(claimed.getvalue(), "list.xlsx").rows == (
+        Row(2, ("Moss", "1 Lane")),
+        Row(3, ("Quill", "2 Lane")),
+    )
+
+
 def test_the_first_sheet_with_rows_is_read_and_hidden_ones_are_not() -> None:
     book = Workbook()
     first = book.active

@@ -307,8 +307,6 @@ def test_payments_close_a_bill_and_more_than_is_open_is_refused(owner: Person) -
     assert Bill.objects.get().state == "paid"
     with pytest.raises(BillIsClosed):
         pay("1.00", uuid.uuid4())
-    with pytest.raises(BillIsClosed):
-        credit_bill(bill=bill, reason="no", day=DAY, by=owner, now=NOW)
 
 
 def test_a_bill_goes_to_the_main_contact_and_needs_one(owner: Person) -> None:

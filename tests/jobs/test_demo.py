@@ -17,7 +17,13 @@ from firm.geo import local_moment
 from firm.models import Firm, Person
 from jobs.actions.demo import LOGINS, NotADemo, build_firm, set_demo_passwords
 from jobs.actions.demo.story import ZONE
-from jobs.enums import BillState, ContractState, OfferState, VisitState
+from jobs.enums import (
+    BillState,
+    ContractState,
+    OfferState,
+    PriceListState,
+    VisitState,
+)
 from jobs.management.commands import demo
 from jobs.models import (
     Bill,
@@ -28,11 +34,14 @@ from jobs.models import (
     Payment,
     Problem,
     Quote,
+    QuoteLine,
     Receipt,
+    Supplier,
     Visit,
     VisitTask,
 )
 from jobs.queries.books import job_totals
+from jobs.queries.suppliers import prices_open
 from jobs.queries.week import slipping, week_board
 from plants.models import Planting, StandingInstruction
 from tests import factories
@@ -102,6 +111,16 @@ def test_the_year_shows_every_state_of_the_work_whatever_day_it_is(
     assert bills[BillState.PART_PAID] == 2
     overdue = Bill.objects.filter(state=BillState.OPEN, due_on__lt=day)
     assert overdue.exists()
+    for supplier in Supplier.objects.order_by("id"):
+        kept = supplier.lists.get()
+        assert (kept.state, kept.rows_refused) == (PriceListState.TAKEN, 0)
+        assert supplier.items.count() == kept.rows_read
+        assert QuoteLine.objects.filter(supplier_item__supplier=supplier).exists()
+    assert Supplier.objects.count() == 2
+    draft = Quote.objects.get(state=OfferState.DRAFTING)
+    waiting = prices_open(quote_id=draft.pk, day=day)
+    assert len(waiting) == 4
+    assert all(row.words.endswith("price is 77 days old") for row in waiting)
 
 
 @pytest.mark.parametrize("day", DAYS[:2], ids=str)

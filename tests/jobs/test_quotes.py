@@ -438,7 +438,7 @@ def test_the_page_asks_as_often_for_twelve_lines_as_for_one(
             count_rule="typed",
         )
     owner_client.get(f"/quotes/{quote.pk}/")
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(22):
         owner_client.get(f"/quotes/{quote.pk}/")
 
 

@@ -50,8 +50,16 @@ FILLINGS: dict[str, dict[str, str]] = {
     "crew": {"retired_on": "", "payload": "3000"},
     "crews": {"retired_on": "", "payload": "3000"},
     "crew-join": {"ends_on": ""},
+    "credit-part-new": {"amount": ""},
     "deposit-new": {"deposit_percent": "30"},
     "garden-new": {"client": ""},
+    "price-list-names": {"other_0": ""},
+    "supplier-item-new": {
+        "plant": "",
+        "breaks": "10+ 11.50",
+        "priced_on": "2026-01-05",
+        "weight": "2 lb",
+    },
     **{
         name: {
             "bloom_first": "6",

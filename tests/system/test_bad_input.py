@@ -99,7 +99,7 @@ ASKED = (
 ASKED += ("hours-new", "instruction-new", "login", "messages", "planting-new", "plants")
 ASKED += ("own-group-new", "own-plant-new")
 ASKED += ("to-buy", "quote-line-new", "quotes", "single-visit-new", "today", "week")
-ASKED += ("quote-what-if", "firm-quote-words")
+ASKED += ("quote-what-if", "firm-quote-words", "supplier")
 ASKED += ("ask", "work-in-heat", "seen", "visit-place", "garden-bloom", "garden-year")
 MONTH = {"first": "2026-04-01", "last": "2026-04-30"}
 PAIRS = (
@@ -176,6 +176,7 @@ def test_the_plausible_filling_of_each_form_is_taken(site: Site) -> None:
         "login": 200,
         "password-change": 200,
         "take-over": 200,
+        "price-list-new": 200,
         "station-records": 200,
         "station-from-records": 200,
         # The deposit of a finished job and an instalment of a draft are not billed,

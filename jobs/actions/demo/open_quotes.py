@@ -5,6 +5,7 @@ import datetime as dt
 from jobs.actions.demo import quote_lines as line
 from jobs.actions.demo.quotes import Lines, by_link, draft, offer_it
 from jobs.actions.demo.story import Story
+from jobs.actions.demo.suppliers import buy
 from jobs.actions.quotes import (
     Offered,
     OptionDetails,
@@ -13,9 +14,11 @@ from jobs.actions.quotes import (
     lapse_offers,
     revise,
 )
+from jobs.actions.suppliers import look_at_prices
 from jobs.actions.takeoff.plans import PlanDetails, lay_out_bed
 from jobs.enums import CountRule
 from jobs.models import Quote
+from jobs.queries.suppliers import prices_open
 
 
 def with_instead(
@@ -137,6 +140,7 @@ def open_quotes(story: Story) -> None:
             ),
             now=now,
         )
+        quote = buy(story, quote, now=now)
         quote = with_instead(
             story,
             quote,
@@ -153,11 +157,21 @@ def open_quotes(story: Story) -> None:
             now=now,
         )
         quote.refresh_from_db()
+        # The yard's list is older than the firm lets a price be.
+        day = now.date()
+        look_at_prices(
+            quote_id=quote.pk,
+            lines=[row.line.pk for row in prices_open(quote_id=quote.pk, day=day)],
+            note="Bo says the yard's prices hold until the end of the month",
+            by=story.owner,
+            now=now,
+        )
+        quote.refresh_from_db()
         offer_it(story, quote, now=now)
 
     def worked(now: dt.datetime) -> None:
         front, round_bed = bed["lantern-front", "Bed A"], bed["lantern-front", "Bed B"]
-        draft(
+        quote = draft(
             story,
             "lantern-front",
             title="Front beds, first half",
@@ -187,6 +201,7 @@ def open_quotes(story: Story) -> None:
             ),
             now=now,
         )
+        buy(story, quote, now=now)
 
     story.then(story.at(story.workday(story.day(-62)), 15), lapsing)
     story.then(story.at(story.workday(story.day(-33)), 15), first_idea)

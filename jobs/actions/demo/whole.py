@@ -9,6 +9,7 @@ from jobs.actions.demo.open_quotes import open_quotes
 from jobs.actions.demo.people import open_the_firm
 from jobs.actions.demo.quotes import quotes_of_the_year
 from jobs.actions.demo.story import Story, nothing_to_post
+from jobs.actions.demo.suppliers import buy_from_suppliers
 from jobs.actions.demo.week import calls_of_the_year, fill_the_weeks
 
 
@@ -29,6 +30,7 @@ def build_firm(
     open_the_firm(story, passwords=passwords)
     survey_the_gardens(story)
     see_the_flowers(story)
+    buy_from_suppliers(story)
     quotes_of_the_year(story)
     open_quotes(story)
     contracts_of_the_year(story)

@@ -268,6 +268,13 @@ def put_totals(quote: Quote, totals: Totals) -> None:
     )
 
 
+def _typed_on(row: QuoteLine, day: dt.date) -> None:
+    """The row with a cost that was typed on DAY, no longer a supplier's price."""
+    row.supplier_item, row.priced_on = None, day
+    row.price_looked_at = row.price_looked_by = None
+    row.price_look_note = ""
+
+
 @transaction.atomic
 def keep_lines(
     *,
@@ -286,15 +293,20 @@ def keep_lines(
     last = quote.lines.aggregate(last=Max("position"))["last"] or 0
     if quote.lines.count() - len(old) + len(details) > MOST_LINES:
         raise TooManyLines(MOST_LINES)
+    day = local_day(now, firm_or_blank())
     for index, detail in enumerate(details):
         if index < len(old):
             row = old[index]
             # A line of the take-off that was changed by hand is her own from then on.
             taken = row.typed.get("takeoff")
+            before = row.unit_cost, row.plant_id, row.size_text, row.unit
             for name, value in detail.columns().items():
                 setattr(row, name, value)
             if taken:
                 row.typed = {**row.typed, "takeoff": taken, "is_own": True}
+            now_is = row.unit_cost, row.plant_id, row.size_text, row.unit
+            if row.supplier_item_id is None or before != now_is:
+                _typed_on(row, day)
         else:
             last += 1
             # What is worked out together stands together in one option.
@@ -302,12 +314,13 @@ def keep_lines(
                 quote=quote,
                 position=last,
                 option_id=old[0].option_id if old else None,
+                priced_on=day,
                 **detail.columns(),
             )
         price_row(row, way=way_of(quote), places=money_places())
         row.save()
     _take_off(old[len(details) :])
-    settle(quote=quote, day=local_day(now, firm_or_blank()))
+    settle(quote=quote, day=day)
     record(
         action="quote line kept",
         subject=quote,

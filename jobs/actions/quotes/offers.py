@@ -29,10 +29,12 @@ from jobs.actions.quotes.refusals import (
     NothingToOffer,
     NotOffered,
     OlderRevisionAgreed,
+    PricesToLookAt,
 )
 from jobs.enums import DocumentKind, LinkPurpose, OfferState
 from jobs.models import Document, PrivateLink, Quote
 from jobs.queries.quote_paper import quote_paper
+from jobs.queries.suppliers import prices_open
 
 
 def _paper(quote: Quote, day: dt.date, language: str) -> dict[str, Any]:
@@ -83,6 +85,8 @@ def offer(
     contact = chosen_contact(QUOTES, offer=quote, contact_id=contact_id)
     if not quote.lines.exists():
         raise NothingToOffer
+    if waiting := prices_open(quote_id=quote.pk, day=day):
+        raise PricesToLookAt(len(waiting))
     settle(quote=quote, day=day)
     replace_older(QUOTES, offer=quote)
     # Read only now: an agreement that was being written has been waited for.

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 
 class QuoteRefused(Exception):
@@ -150,3 +151,19 @@ class TooManyOptions(QuoteRefused):
 
     def __init__(self, most: int) -> None:
         super().__init__(_("A quote holds at most %(most)d of these.") % {"most": most})
+
+
+class PricesToLookAt(QuoteRefused):
+    """Lines whose price is old, missing or another by now, and nobody looked at it."""
+
+    def __init__(self, count: int) -> None:
+        super().__init__(
+            ngettext(
+                "The price of %(count)d line is old, missing or another by now. Look at"
+                " it on the quote first.",
+                "The prices of %(count)d lines are old, missing or others by now. Look"
+                " at them on the quote first.",
+                count,
+            )
+            % {"count": count}
+        )

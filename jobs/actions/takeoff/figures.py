@@ -133,10 +133,12 @@ def take_into_quote(
         row = mine.get(amount.key)
         if row is None:
             last += 1
+            unit_cost, priced_on = _last_cost(amount)
             row = QuoteLine(
                 quote=quote,
                 position=last,
-                unit_cost=_last_cost(amount),
+                unit_cost=unit_cost,
+                priced_on=priced_on,
                 unit_price=Decimal(0),
             )
         _fill(row, amount)
@@ -153,15 +155,21 @@ def take_into_quote(
     return quote
 
 
-def _last_cost(amount: Amount) -> Decimal:
-    """What one of it cost on the latest quote that took it from a take-off."""
+def _last_cost(amount: Amount) -> tuple[Decimal, dt.date | None]:
+    """What one of it cost on the latest quote that took it, and of which day that is.
+
+    The day comes along, so that an old cost is not taken for one that was just typed.
+    """
     what = amount.key.split("-", 1)[0]
     line = (
         QuoteLine.objects.filter(typed__takeoff__startswith=what, unit=amount.unit)
+        .select_related("quote")
         .order_by("-quote__created_at", "-id")
         .first()
     )
-    return line.unit_cost if line else Decimal(0)
+    if line is None:
+        return Decimal(0), None
+    return line.unit_cost, line.priced_on or line.quote.created_at.date()
 
 
 def _fill(row: QuoteLine, amount: Amount) -> None:

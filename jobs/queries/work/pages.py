@@ -21,6 +21,7 @@ from jobs.models import (
     Visit,
     VisitTask,
 )
+from jobs.queries.parts import JobParts, job_parts
 from plants.models import Garden
 from plants.queries.care import (
     PlantingTime,
@@ -80,7 +81,7 @@ def job(*, pk: int) -> Job | None:
             "garden__station",
             "garden__tax_region",
             "crew",
-            "quote",
+            "quote__garden__tax_region",
         )
         .filter(pk=pk)
         .first()
@@ -143,6 +144,7 @@ class JobPage:
     bills: Sequence[Bill]
     additions: Sequence[Quote]
     substitutions: Sequence[Substitution]
+    parts: JobParts
 
     @property
     def may_grow(self) -> bool:
@@ -189,6 +191,7 @@ def job_page(*, pk: int, day: dt.date) -> JobPage | None:
         substitutions=list(
             found.substitutions.select_related("plant", "from_plant").order_by("id")
         ),
+        parts=job_parts(job=found, day=day),
     )
 
 

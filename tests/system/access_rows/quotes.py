@@ -6,6 +6,7 @@ from types import SimpleNamespace
 from typing import Any
 
 from firm import clock
+from jobs.actions.labour import ship_rates
 from jobs.actions.quotes import answer_question, ask_by_link
 from jobs.actions.takeoff import PlanDetails, lay_out_bed
 from jobs.models import QuoteOption
@@ -15,8 +16,12 @@ from tests.system.access_rows import Permission, Row
 
 WRITE = Permission.WRITE_QUOTES
 SEE = Permission.SEE_MONEY
+RUN = Permission.RUN_FIRM
 
 ROWS: dict[str, Row] = {
+    "work-rates": Row(RUN),
+    "work-rate": Row(RUN, post=200, sample="work rate"),
+    "work-factor": Row(RUN, post=200, sample="work factor"),
     "quotes": Row(WRITE),
     "quote-new": Row(WRITE, post=200, sample="garden"),
     "quote": Row(SEE, sample="quote"),
@@ -93,7 +98,10 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         by=factories.PersonFactory(),
         now=now,
     )
+    ship_rates(now=now)
     return {
+        "work rate": {"rate": "plant-3"},
+        "work factor": {"factor": "soil-clay"},
         "quote takeoff": {"pk": planned.pk},
         "quote figure": {"pk": planned.pk, "figure": f"mulch-{bed.pk}"},
         "quote plan": {"pk": planned.pk, "bed": bed.pk},

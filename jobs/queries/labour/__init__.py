@@ -1,0 +1,1 @@
+"""Rates of labour, the labour of a quote, and what logged hours say of both."""

@@ -1,0 +1,1 @@
+"""Reads price lists of suppliers: cells, columns, names, and the whole list."""
