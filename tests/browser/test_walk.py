@@ -198,6 +198,10 @@ def test_the_owner_writes_a_quote_from_the_catalogue(
     owner.look("quote-plants")
     owner.press("Put it on the quote")
     owner.says("69")
+    owner.follow(re.compile("Add plants ?, Bed B"))
+    owner.fill(plant="Autumn Bride alumroot", count="5", unit_cost="8.40")
+    owner.choose(rule="typed")
+    owner.press("Put it on the quote")
     owner.follow("Add labour")
     owner.fill(quantity="30")
     owner.press("Put it on the quote")
@@ -208,6 +212,18 @@ def test_the_owner_writes_a_quote_from_the_catalogue(
     owner.says("1,666.67")
     owner.says_not("1,400.00")
     owner.look("quote")
+    owner.follow("Add something else")
+    owner.fill(
+        description="Steel edging for Bed A", quantity="80", unit="ft", unit_cost="3.00"
+    )
+    owner.press("Put it on the quote")
+    owner.follow("Add an option")
+    owner.fill(title="A steel edge", words="It keeps the lawn out.")
+    owner.page.get_by_label(re.compile("Steel edging for Bed A")).check()
+    owner.press("Keep the option")
+    # 80 ft at 3.00 and 40 % of margin.
+    owner.says("$400.00")
+    owner.look("quote-with-option")
 
 
 def test_the_owner_offers_the_quote_by_mail(
@@ -230,15 +246,51 @@ def test_the_owner_offers_the_quote_by_mail(
     ]
 
 
-def test_the_client_agrees_once_by_the_private_link(
-    client_eyes: Eyes, site: Site, story: dict[str, str]
+def test_the_client_asks_before_deciding_and_reads_the_answer(
+    client_eyes: Eyes, owner: Eyes, site: Site, story: dict[str, str]
 ) -> None:
     client_eyes.open(story["quote-link"])
     client_eyes.look("quote")
+    client_eyes.page.get_by_text("Ask us something before you decide").click()
+    asking = client_eyes.page.locator("#ask form")
+    asking.locator("[name=name]").fill("Jessamy Thorne")
+    asking.locator("[name=words]").fill("Does the footbridge stay open?")
+    client_eyes.press("Send the question")
+    client_eyes.says("We have it and will answer by mail and here.")
+    site.letter(to="office@", subject="Jessamy Thorne asks about")
+    owner.open("/quotes/")
+    owner.says("1 question to answer")
+    owner.open(story["quote"])
+    owner.follow("Answer the question")
+    owner.look("quote-question")
+    owner.fill(words="Yes, we carry everything over it by hand.")
+    owner.press("Answer the question")
+    site.letter(to=CLIENT, subject="Your question about our quote")
+    client_eyes.open(story["quote-link"])
+    client_eyes.says("Yes, we carry everything over it by hand.")
+    client_eyes.look("quote-answered")
+
+
+def test_the_client_agrees_once_with_an_option_by_the_private_link(
+    client_eyes: Eyes, site: Site, story: dict[str, str]
+) -> None:
+    client_eyes.open(story["quote-link"])
     client_eyes.press(re.compile("I agree"))
     client_eyes.says("Tick this to agree.")
-    client_eyes.fill(name="Jessamy Thorne")
+    agreeing = client_eyes.page.locator("#agree form").first
+    agreeing.locator("[name=name]").fill("Jessamy Thorne")
     client_eyes.tick("agrees")
+    agreeing.locator("[name=taken]").check()
+    before = re.search(r"I agree, \$([0-9,.]+)", client_eyes.text())
+    assert before is not None
+    client_eyes.press(re.compile("I agree"))
+    client_eyes.says("With what you ticked it comes to")
+    # The edge adds 400.00 and 6 % of tax.
+    after = re.search(r"I agree, \$([0-9,.]+)", client_eyes.text())
+    assert after is not None
+    least, most = (Decimal(each[1].replace(",", "")) for each in (before, after))
+    assert most - least == Decimal("424.00")
+    client_eyes.look("quote-with-option")
     client_eyes.press(re.compile("I agree"))
     client_eyes.says("Agreed.")
     client_eyes.look("quote-agreed")
@@ -260,13 +312,55 @@ def test_a_link_that_nobody_knows_is_refused_kindly(
     client_eyes.look("link-unknown")
 
 
-def test_a_day_outside_the_window_needs_a_written_reason(
+def test_another_plant_goes_in_once_the_client_has_said_yes(
     owner: Eyes, story: dict[str, str]
 ) -> None:
     owner.open(story["garden"])
     owner.follow("Front beds", first=True)
     story["job"] = owner.page.url
+    owner.says("No request to mark underground lines is written down for this job.")
     owner.look("job")
+    owner.follow(re.compile("Another plant instead ?: Autumn Bride alumroot"))
+    owner.fill(
+        plant="Palace Purple coral bells",
+        count="6",
+        unit_cost="8.40",
+        reason="The nursery lost the whole batch in the frost.",
+        name="Jessamy Thorne",
+    )
+    owner.choose(how="telephone")
+    owner.tick("price", value="")
+    owner.press("See what it changes first")
+    # One more at 8.40 and 40 % of margin: 14.00, and 6 % of tax.
+    owner.says("$14.00")
+    owner.says("$14.84")
+    owner.look("substitute")
+    owner.press("Plant it instead")
+    owner.says("6 × Palace Purple coral bells will be planted instead.")
+    owner.look("job-substituted")
+
+
+def test_nobody_digs_before_the_lines_are_asked_for_and_marked(
+    owner: Eyes, story: dict[str, str]
+) -> None:
+    owner.open(story["job"])
+    owner.follow("Write the request down")
+    owner.press("Keep the request")
+    owner.look("job-lines-refused")
+    owner.fill(number="L-2207")
+    owner.press("Keep the request")
+    owner.says("Under request L-2207 digging may begin on")
+    owner.page.get_by_text("Note the marks").click()
+    owner.fill(note="Yellow flags along the lane.")
+    owner.press("The marks are there")
+    owner.says("Yellow flags along the lane.")
+    owner.look("job-lines")
+
+
+def test_a_day_outside_the_window_needs_a_written_reason(
+    owner: Eyes, story: dict[str, str]
+) -> None:
+    owner.open(story["job"])
     owner.follow("Book a day")
     wrong = right = ""
     for days in range(1, 380, 28):
