@@ -265,7 +265,9 @@ def _check(content: bytes) -> None:
             if "xl/workbook.xml" not in packed.namelist():
                 raise _no_workbook()
             unpacked = sum(part.file_size for part in packed.infolist())
-    except zipfile.BadZipFile as error:
+    except UnreadableList:
+        raise
+    except Exception as error:
         raise _no_workbook() from error
     if unpacked > MOST_UNPACKED_BYTES:
         raise UnreadableList(_("The workbook is too large when unpacked."))

@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from openpyxl import Workbook
 
 from firm.imports import (
@@ -223,6 +225,22 @@ def test_what_is_no_list_is_refused_with_what_to_do(content: bytes, words: str) 
     with pytest.raises(UnreadableList) as refusal:
         read(content)
     assert words in str(refusal.value)
+
+
+@settings(max_examples=60, deadline=None)
+@given(place=st.integers(0, 10**6), size=st.integers(1, 40), new=st.binary(max_size=40))
+def test_a_damaged_workbook_is_read_or_refused_with_words(
+    place: int, size: int, new: bytes
+) -> None:
+    whole = workbook(["Client", "Sum"], ["Moss", "=1+1"], ["Quill", 2.5])
+    start = place % len(whole)
+    damaged = whole[:start] + new + whole[start + size :]
+    try:
+        table = read(damaged)
+    except UnreadableList as refused:
+        assert str(refused)
+    else:
+        assert all(len(row.cells) == len(table.headers) for row in table.rows)
 
 
 def test_five_thousand_rows_are_read() -> None:

@@ -129,6 +129,35 @@ def test_a_list_goes_from_file_to_items_and_a_second_one_changes_only_prices(
     assert (later.rows_changed, later.rows_unlisted) == (1, 1)
 
 
+def test_what_the_columns_are_is_asked_once_and_remembered_for_that_supplier(
+    owner_client: StrictClient, supplier: Supplier
+) -> None:
+    factories.FirmFactory()
+    sheet = b'Was,Wieviel,10 Stk\nAcer rubrum,"8,50","7,25"\n'
+    sent = {"priced_on": "2026-01-05", "kind": "plant"}
+
+    def uploaded(whose: Supplier) -> PriceList:
+        owner_client.post(
+            reverse("price-list-new", args=[whose.pk]),
+            {**sent, "file": SimpleUploadedFile("liste.csv", sheet)},
+        )
+        return PriceList.objects.order_by("id").last()  # type: ignore[return-value]
+
+    first = uploaded(supplier)
+    assert first.columns["chosen"] == ["", "", ""]
+    address = reverse("price-list-columns", args=[first.pk])
+    without = owner_client.post(address, {"column_0": "name"})
+    assert "Say which column holds the price." in without.content.decode()
+    owner_client.post(
+        address, {"column_0": "name", "column_1": "price", "column_2": ""}
+    )
+    first.refresh_from_db()
+    assert [line["price"] for line in first.lines] == ["8.5000"]
+    assert uploaded(supplier).columns["chosen"] == ["name", "price", ""]
+    other = factories.SupplierFactory(name="Another yard")
+    assert uploaded(other).columns["chosen"] == ["", "", ""]
+
+
 def test_a_row_that_cannot_be_read_does_not_strike_its_item_off(
     owner_client: StrictClient, supplier: Supplier
 ) -> None:
@@ -238,6 +267,8 @@ def test_a_missing_or_old_price_holds_an_offer_back_until_somebody_says_it_stand
     with pytest.raises(PricesToLookAt, match="price of 1 line is old"):
         offer_now(quote, owner)
     page = owner_client.get(reverse("quote", args=[quote.pk])).content.decode()
+    assert "1 price wants a look" in page
+    page = owner_client.get(reverse("quote-offer", args=[quote.pk])).content.decode()
     assert "1 price wants a look" in page
     address = reverse("quote-bought", args=[quote.pk])
     without = owner_client.post(address, {"line": line.pk})
