@@ -329,7 +329,7 @@ def test_another_plant_goes_in_once_the_client_has_said_yes(
         name="Jessamy Thorne",
     )
     owner.choose(how="telephone")
-    owner.tick("price", value="")
+    owner.tick("price", value="anew")
     owner.press("See what it changes first")
     # One more at 8.40 and 40 % of margin: 14.00, and 6 % of tax.
     owner.says("$14.00")
