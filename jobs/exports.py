@@ -1,4 +1,4 @@
-"""Job totals as CSV and XLSX: the same rows, no cell that could run as a formula."""
+"""Job totals and tax totals as files: no cell in them could run as a formula."""
 
 import io
 from collections.abc import Iterator
@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from jobs.costing import JobTotal
 from jobs.queries.books import Totals
+from jobs.queries.tax_totals import TaxRow, TaxTotals
 
 Cell = str | Decimal | None
 
@@ -107,3 +108,50 @@ def totals_xlsx(totals: Totals, *, currency: str) -> bytes:
                 sheet.write_blank(number, column, None, total)
     workbook.close()
     return kept.getvalue()
+
+
+def _tax_figures(row: TaxRow | TaxTotals) -> list[Cell]:
+    return [
+        row.billed_net,
+        row.billed_tax,
+        row.credited_net,
+        row.credited_tax,
+        row.net,
+        row.tax,
+    ]
+
+
+def tax_csv(totals: TaxTotals, *, currency: str) -> bytes:
+    """The tax totals of a period as CSV, the foot last."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(
+        [
+            _("From"),
+            _("To"),
+            _("Category"),
+            _("Tax"),
+            _("Rate in %"),
+            _("Currency"),
+            _("Billed before tax"),
+            _("Tax billed"),
+            _("Credited before tax"),
+            _("Tax credited"),
+            _("Before tax"),
+            _("Tax"),
+        ]
+    )
+    days = [totals.first.isoformat(), totals.last.isoformat()]
+    for row in totals.rows:
+        writer.writerow(
+            [
+                *days,
+                row.category_words,
+                row.name,
+                f"{row.percent:f}",
+                currency,
+                *_tax_figures(row),
+            ]
+        )
+    writer.writerow([*days, _("Sum"), "", "", currency, *_tax_figures(totals)])
+    return text.getvalue().encode("utf-8-sig")

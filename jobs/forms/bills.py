@@ -1,5 +1,6 @@
 """Forms about bills that stand: credits, money given back, payments struck out."""
 
+import datetime as dt
 import uuid
 from collections.abc import Sequence
 from decimal import Decimal
@@ -9,9 +10,10 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from jobs.actions.bills import Off
-from jobs.forms.books import AmountField, PaymentForm, day_input
+from jobs.forms.books import EARLIEST, AmountField, PaymentForm, day_input
 
 AGAIN, LOWER = "again", "lower"
+LATEST = dt.date(2200, 12, 31)
 
 
 class CreditForm(forms.Form):
@@ -132,3 +134,22 @@ class StrikeOutForm(forms.Form):
     """Why a payment is struck out."""
 
     reason = forms.CharField(label=_("What was wrong with it?"), max_length=200)
+
+
+class AsOfForm(forms.Form):
+    """The day as of which something is shown."""
+
+    day = forms.DateField(label=_("As of the end of"), widget=day_input())
+
+    def clean_day(self) -> dt.date:
+        """A day that can be reckoned with."""
+        day: dt.date = self.cleaned_data["day"]
+        if not EARLIEST <= day <= LATEST:
+            raise forms.ValidationError(_("Is the year right?"))
+        return day
+
+
+class LetterForm(forms.Form):
+    """Which letter about an overdue bill is sent."""
+
+    step = forms.IntegerField(widget=forms.HiddenInput, min_value=1, max_value=3)

@@ -1,4 +1,4 @@
-"""The letter that carries a bill."""
+"""The letters that carry a bill and that ask for it when it is overdue."""
 
 import datetime as dt
 
@@ -11,6 +11,7 @@ from firm.registry import Letter, MessageKind, registry
 from jobs.documents import pdf_of
 from jobs.enums import BillState
 from jobs.queries.books import bill_by_id
+from jobs.queries.overdue import reminder
 
 
 class BillIsGone(Exception):
@@ -36,6 +37,38 @@ def write_bill(message: Message) -> Letter:
     )
 
 
+def write_overdue(message: Message) -> Letter:
+    """The polite letter about an overdue bill, with all that is open and the bill."""
+    bill = bill_by_id(bill_id=message.payload["bill"])
+    if bill is None:
+        raise BillIsGone
+    step = message.payload["step"]
+    found = reminder(bill=bill, day=dt.date.fromisoformat(message.payload["day"]))
+    return compose(
+        subject=_("Bill %(number)s: still open") % {"number": bill.number},
+        template="overdue_letter",
+        context={
+            "name": message.payload["name"],
+            "bill": bill,
+            "reminder": found,
+            "step": step,
+        },
+        files=(
+            (
+                f"{bill.number}.pdf",
+                pdf_of(document=bill.document, now=message.due_at),
+                "application/pdf",
+            ),
+        ),
+    )
+
+
+def still_open(message: Message, now: dt.datetime) -> bool:
+    """True unless the bill was paid or taken back before the letter went out."""
+    bill = bill_by_id(bill_id=message.payload["bill"])
+    return bill is not None and bill.state in (BillState.OPEN, BillState.PART_PAID)
+
+
 def still_wanted(message: Message, now: dt.datetime) -> bool:
     """True unless the bill was taken back before the letter went out."""
     bill = bill_by_id(bill_id=message.payload["bill"])
@@ -53,9 +86,19 @@ def register() -> None:
             after_crash="hold",
         )
     )
+    registry.add_message_kind(
+        MessageKind(
+            name="overdue letter",
+            words=gettext_lazy("a letter about an overdue bill"),
+            write=write_overdue,
+            still_wanted=still_open,
+            after_crash="hold",
+        )
+    )
     for action, words in {
         "bill issued": "wrote a bill",
         "bill sent": "sent a bill",
+        "overdue letter": "sent a letter about an overdue bill",
         "payment taken": "entered a payment",
         "payment paid back": "entered money paid back",
         "payment set against": "set money against another bill",

@@ -13,6 +13,7 @@ from jobs.enums import BillKind, BillState
 from jobs.models import Bill, Payment
 from jobs.pricing import TaxGroup
 from jobs.queries.books import bill_by_id, with_paid
+from jobs.queries.overdue import LetterSent, letters_of
 from jobs.queries.standing import Standing, groups_of, left_to_credit, standing_of
 
 
@@ -25,6 +26,7 @@ class BillPage:
     groups: Sequence[TaxGroup]
     credits: Sequence[Bill]
     payments: Sequence[Payment]
+    letters: Sequence[LetterSent]
 
     @property
     def is_open(self) -> bool:
@@ -52,6 +54,7 @@ def bill_page(*, bill_id: int) -> BillPage | None:
                 "recorded_by", "struck_out_by", "moved_to__bill", "moved_from__bill"
             ).order_by("day", "id")
         ),
+        letters=letters_of(bill),
     )
 
 

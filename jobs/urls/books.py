@@ -2,12 +2,30 @@
 
 from django.urls import URLPattern, path
 
-from jobs.views import bill_money, bills, books
+from jobs.views import accounts, bill_money, bills, books
 
 urlpatterns: list[URLPattern] = [
     path("books/", books.books, name="books"),
     path("books/totals.csv", books.totals_as_csv, name="totals-csv"),
     path("books/totals.xlsx", books.totals_as_xlsx, name="totals-xlsx"),
+    path("books/open/", accounts.open_bills, name="open-bills"),
+    path("books/tax/", accounts.taxes, name="tax-totals"),
+    path("books/tax.csv", accounts.taxes_as_csv, name="tax-totals-csv"),
+    path(
+        "books/clients/<int:pk>/statement/",
+        accounts.client_statement,
+        name="client-statement",
+    ),
+    path(
+        "books/clients/<int:pk>/statement.pdf",
+        accounts.statement_pdf,
+        name="statement-pdf",
+    ),
+    path(
+        "books/bills/<int:pk>/overdue/",
+        accounts.overdue_letter,
+        name="overdue-letter",
+    ),
     path("books/receipts/", books.receipts, name="receipts"),
     path("books/receipts/new/", books.receipt_new, name="receipt-new"),
     path("books/receipts/<int:pk>/", books.receipt, name="receipt"),

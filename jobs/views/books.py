@@ -85,7 +85,8 @@ def _export_period(request: StaffRequest) -> Totals:
     return job_totals(first=form.cleaned_data["first"], last=form.cleaned_data["last"])
 
 
-def _download(body: bytes, *, media_type: str, file_name: str) -> HttpResponse:
+def download(body: bytes, *, media_type: str, file_name: str) -> HttpResponse:
+    """The bytes as a file to keep."""
     return HttpResponse(
         body,
         headers={
@@ -101,7 +102,7 @@ def _download(body: bytes, *, media_type: str, file_name: str) -> HttpResponse:
 def totals_as_csv(request: StaffRequest) -> HttpResponse:
     """The job totals of a period as CSV."""
     totals = _export_period(request)
-    return _download(
+    return download(
         totals_csv(totals, currency=firm_or_blank().currency),
         media_type="text/csv; charset=utf-8",
         file_name=f"job-totals-{totals.first}-{totals.last}.csv",
@@ -113,7 +114,7 @@ def totals_as_csv(request: StaffRequest) -> HttpResponse:
 def totals_as_xlsx(request: StaffRequest) -> HttpResponse:
     """The job totals of a period as a workbook."""
     totals = _export_period(request)
-    return _download(
+    return download(
         totals_xlsx(totals, currency=firm_or_blank().currency),
         media_type=(
             "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"

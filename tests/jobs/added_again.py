@@ -79,3 +79,49 @@ def _bill(paper: dict[str, Any]) -> list[str]:
             if _sum(taxes, name) != Decimal(paper[name])
         ]
     return found
+
+
+def account(
+    papers: list[dict[str, Any]], payments: list[dict[str, Any]], *, day: str
+) -> dict[str, Any]:
+    """What each client owes, which bills are open, and the tax, at the end of DAY.
+
+    PAPERS are the snapshots of bills and credits with their "client_id"; PAYMENTS have
+    number of the bill, client, day, kind and amount. Days are ISO text, which sorts.
+    """
+    balance: dict[int, Decimal] = {}
+    open_amount: dict[str, Decimal] = {}
+    due_on: dict[str, str] = {}
+    taxes: dict[tuple[str, Decimal], list[Decimal]] = {}
+    for paper in papers:
+        if paper["day"] > day:
+            continue
+        gross = Decimal(paper["gross"])
+        client = paper["client_id"]
+        balance[client] = balance.get(client, Decimal(0)) + gross
+        bill = paper["credits"] or paper["number"]
+        open_amount[bill] = open_amount.get(bill, Decimal(0)) + gross
+        if not paper["credits"]:
+            due_on[bill] = paper["due_on"]
+        for tax in paper["taxes"]:
+            sums = taxes.setdefault(
+                (tax["name"], Decimal(tax["percent"])), [Decimal(0), Decimal(0)]
+            )
+            sums[0] += Decimal(tax["net"])
+            sums[1] += Decimal(tax["tax"])
+    for payment in payments:
+        if payment["day"] > day:
+            continue
+        out = payment["kind"] in ("paid back", "set against")
+        amount = payment["amount"] if out else -payment["amount"]
+        balance[payment["client_id"]] += amount
+        open_amount[payment["number"]] += amount
+    return {
+        "balance": {client: owes for client, owes in balance.items() if owes},
+        "open": {
+            number: (amount, due_on[number])
+            for number, amount in open_amount.items()
+            if amount
+        },
+        "taxes": {key: tuple(sums) for key, sums in taxes.items() if any(sums)},
+    }

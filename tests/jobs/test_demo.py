@@ -3,6 +3,7 @@
 import datetime as dt
 import hashlib
 import sqlite3
+import uuid
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
@@ -14,7 +15,14 @@ from django.core.management import CommandError, call_command
 from django.db import transaction
 
 from firm.geo import local_moment
-from firm.models import Firm, Person
+from firm.models import Client, Firm, Person
+from jobs.actions.bills import (
+    Off,
+    credit_part,
+    pay_back,
+    set_against,
+    strike_out_payment,
+)
 from jobs.actions.demo import LOGINS, NotADemo, build_firm, set_demo_passwords
 from jobs.actions.demo.story import ZONE
 from jobs.enums import (
@@ -40,12 +48,15 @@ from jobs.models import (
     Visit,
     VisitTask,
 )
+from jobs.queries.ageing import ageing
 from jobs.queries.books import job_totals
+from jobs.queries.statement import statement
 from jobs.queries.suppliers import prices_open
+from jobs.queries.tax_totals import tax_totals
 from jobs.queries.week import slipping, week_board
 from plants.models import Planting, StandingInstruction
 from tests import factories
-from tests.jobs.added_again import faults_of
+from tests.jobs.added_again import account, faults_of
 
 PASSWORDS = {role: f"only-for-this-test-{role}" for role in LOGINS}
 # A Wednesday in winter, a Sunday in spring, a Saturday in high summer.
@@ -220,6 +231,87 @@ def test_what_is_done_lies_in_the_past_and_adds_up(catalogue: None) -> None:
         "bill": Bill.objects.count(),
         "job billed whole": 4,
     }
+    for back in (0, 45, 200):
+        accounts_again(day - dt.timedelta(days=back))
+    stir_the_books(day, now)
+    accounts_again(day)
+
+
+def accounts_again(day: dt.date) -> None:
+    """Ageing, statements and tax totals against the papers added up plainly."""
+    papers = [
+        {**document.snapshot, "client_id": document.bill.client_id}
+        for document in Document.objects.filter(bill__isnull=False).select_related(
+            "bill"
+        )
+        if document.bill is not None
+    ]
+    payments = [
+        {
+            "number": row.bill.number,
+            "client_id": row.bill.client_id,
+            "day": row.day.isoformat(),
+            "kind": row.kind,
+            "amount": row.amount,
+        }
+        for row in Payment.objects.filter(struck_out_at=None).select_related("bill")
+    ]
+    again = account(papers, payments, day=day.isoformat())
+    ages = ageing(day=day)
+    assert {
+        each.bill.number: (
+            each.open_amount - each.owed,
+            each.bill.due_on.isoformat(),
+        )
+        for each in ages.bills
+    } == again["open"]
+    late = sum(
+        (
+            amount
+            for amount, due_on in again["open"].values()
+            if amount > 0 and due_on < day.isoformat()
+        ),
+        Decimal(0),
+    )
+    assert ages.foot.late == late
+    balances = {}
+    for client in Client.objects.order_by("id"):
+        found = statement(client_id=client.pk, first=dt.date(2020, 1, 1), last=day)
+        assert found is not None
+        if found.closing:
+            balances[client.pk] = found.closing
+    assert balances == again["balance"]
+    assert sum(balances.values()) == ages.foot.open_amount - ages.foot.owed
+    totals = tax_totals(first=dt.date(2020, 1, 1), last=day)
+    taxes: dict[tuple[str, Decimal], tuple[Decimal, ...]] = {}
+    for row in totals.rows:
+        key = (row.name, row.percent)
+        before = taxes.get(key, (Decimal(0), Decimal(0)))
+        taxes[key] = (before[0] + row.net, before[1] + row.tax)
+    assert taxes == again["taxes"]
+
+
+def stir_the_books(day: dt.date, now: dt.datetime) -> None:
+    """Part credited, money paid back and set against another, a payment struck out."""
+    by = Person.objects.get(role="bookkeeper")
+    paid = Bill.objects.filter(state=BillState.PAID, gross__gt=0).order_by("id")
+    [(client, count)] = Counter(bill.client_id for bill in paid).most_common(1)
+    assert count >= 2
+    first, other, *_more = paid.filter(client=client).order_by("-gross", "id")
+    credit_part(
+        bill=first,
+        off=Off(amount=Decimal("33.33")),
+        reason="goodwill",
+        day=day,
+        by=by,
+        now=now,
+    )
+    wrong = Payment.objects.filter(bill=other).order_by("id")[0]
+    strike_out_payment(payment=wrong, reason="another client's", by=by, now=now)
+    moves = {"day": day, "by": by, "now": now}
+    back, against = Decimal("13.33"), Decimal("12.00")
+    pay_back(bill=first, amount=back, how="", key=uuid.uuid4(), **moves)
+    set_against(bill=first, other=other, amount=against, key=uuid.uuid4(), **moves)
 
 
 def told() -> list[Any]:

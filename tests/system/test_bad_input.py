@@ -111,6 +111,11 @@ PAIRS = (
     ("hours-new", {"day": "2026-04-14", "crew": "1", "visit": "1"}),
     ("books", MONTH),
     ("totals-csv", MONTH),
+    ("tax-totals", MONTH),
+    ("tax-totals-csv", MONTH),
+    ("open-bills", {"day": "2026-04-14"}),
+    ("client-statement", MONTH),
+    ("statement-pdf", MONTH),
     ("totals-xlsx", MONTH),
 )
 QUERIES = ("day", "crew", "q", "page", "state", "visit", "bed", "client", "planting")

@@ -3,6 +3,7 @@
 from jobs.actions.bills.contracts import bill_instalment
 from jobs.actions.bills.credits import Off, credit_bill, credit_part
 from jobs.actions.bills.jobs import bill_addition, bill_job, bill_part
+from jobs.actions.bills.overdue import LetterWasSent, NotOverdue, ask_for_overdue
 from jobs.actions.bills.payments import (
     pay_back,
     set_against,
@@ -28,13 +29,16 @@ __all__ = [
     "BillIsClosed",
     "CreditTooLarge",
     "DepositTooLarge",
+    "LetterWasSent",
     "MoneyMovedOn",
     "NobodyToSendTo",
+    "NotOverdue",
     "NotSetAgainst",
     "NothingOwed",
     "NothingToBill",
     "Off",
     "PaymentTooLarge",
+    "ask_for_overdue",
     "bill_addition",
     "bill_instalment",
     "bill_job",

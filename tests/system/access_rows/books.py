@@ -18,6 +18,12 @@ KEEP = Permission.KEEP_BOOKS
 
 ROWS: dict[str, Row] = {
     "books": Row(SEE),
+    "open-bills": Row(SEE),
+    "client-statement": Row(SEE, sample="client"),
+    "statement-pdf": Row(SEE, get=404, sample="client"),
+    "overdue-letter": Row(KEEP, post=200, sample="bill"),
+    "tax-totals": Row(SEE),
+    "tax-totals-csv": Row(KEEP, get=404),
     "totals-csv": Row(KEEP, get=404),
     "totals-xlsx": Row(KEEP, get=404),
     "receipts": Row(SEE),
