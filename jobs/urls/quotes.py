@@ -3,6 +3,7 @@
 from django.urls import path
 
 from jobs.views import (
+    labour,
     labour_rates,
     pricing_settings,
     quote_offers,
@@ -79,6 +80,17 @@ urlpatterns = [
         "quotes/<int:pk>/take-off/figure/<slug:figure>/",
         takeoff.quote_takeoff_figure,
         name="quote-takeoff-figure",
+    ),
+    path("quotes/<int:pk>/labour/", labour.quote_labour, name="quote-labour"),
+    path(
+        "quotes/<int:pk>/labour/write/",
+        labour.quote_labour_write,
+        name="quote-labour-write",
+    ),
+    path(
+        "quotes/<int:pk>/labour/figure/<slug:figure>/",
+        labour.quote_labour_figure,
+        name="quote-labour-figure",
     ),
     path("quotes/<int:pk>/offer/", quote_offers.quote_offer, name="quote-offer"),
     path("quotes/<int:pk>/send/", quote_offers.quote_send, name="quote-send"),

@@ -394,7 +394,6 @@ def _still_open(story: Story) -> None:
                     spacing="24 in",
                 ),
                 line.mulch(round_bed),
-                line.labour("Digging out, mixing, planting", "36"),
                 line.delivery("Two loads of compost and sand", cost="170.00"),
                 line.other(
                     "Disposal of the old soil", quantity="2", unit="load", cost="95.00"
@@ -402,7 +401,8 @@ def _still_open(story: Story) -> None:
             ),
             now=now,
         )
-        buy(story, quote, now=now)
+        quote = buy(story, quote, now=now)
+        line.reckoned_labour(story, quote, now=now)
 
     story.then(story.at(story.workday(story.day(-62)), 15), lapsing)
     story.then(story.at(story.workday(story.day(-33)), 15), first_idea)

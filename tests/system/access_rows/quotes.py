@@ -17,6 +17,9 @@ SEE = Permission.SEE_MONEY
 RUN = Permission.RUN_FIRM
 
 ROWS: dict[str, Row] = {
+    "quote-labour": Row(WRITE, post=200, sample="quote takeoff"),
+    "quote-labour-write": Row(WRITE, get=None, post=302, sample="quote takeoff"),
+    "quote-labour-figure": Row(WRITE, post=200, sample="quote labour figure"),
     "work-rates": Row(RUN),
     "work-rate": Row(RUN, post=200, sample="work rate"),
     "work-factor": Row(RUN, post=200, sample="work factor"),
@@ -63,7 +66,7 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
     assert out.link is not None
     planned = factories.QuoteFactory(garden=base.garden, number="Q-2026-9071")
     bed = factories.BedFactory(garden=base.garden, name="Bed to lay out")
-    factories.plants_line(quote=planned, bed=bed)
+    worked = factories.plants_line(quote=planned, bed=bed)
     lay_out_bed(
         quote_id=planned.pk,
         version=planned.version,
@@ -76,6 +79,10 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
     return {
         "work rate": {"rate": "plant-3"},
         "work factor": {"factor": "soil-clay"},
+        "quote labour figure": {
+            "pk": planned.pk,
+            "figure": f"labour-line-{worked.position}",
+        },
         "quote takeoff": {"pk": planned.pk},
         "quote figure": {"pk": planned.pk, "figure": f"mulch-{bed.pk}"},
         "quote plan": {"pk": planned.pk, "bed": bed.pk},
