@@ -31,6 +31,7 @@ LABOUR_WORDS = {
     "factor changed": _("changed what makes work slower"),
     "labour changed": _("changed what the labour of a quote is reckoned with"),
     "labour written": _("wrote the labour into a quote"),
+    "learned rate left": _("left a rate of labour as it is"),
     "factor taken back": _("took a factor back to the shipped one"),
 }
 

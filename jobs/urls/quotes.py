@@ -4,6 +4,7 @@ from django.urls import path
 
 from jobs.views import (
     labour,
+    labour_learned,
     labour_rates,
     pricing_settings,
     quote_offers,
@@ -14,6 +15,12 @@ from jobs.views import (
 
 urlpatterns = [
     path("firm/pricing/", pricing_settings.pricing_settings, name="firm-pricing"),
+    path("firm/hours-say/", labour_learned.labour_learned, name="work-learned"),
+    path(
+        "firm/hours-say/<slug:key>/",
+        labour_learned.labour_learned_answer,
+        name="work-learned-answer",
+    ),
     path("firm/rates/", labour_rates.labour_rates, name="work-rates"),
     path(
         "firm/rates/<slug:rate>/",

@@ -1,5 +1,6 @@
 """Rates of labour and the labour of a quote: changed, reckoned, written, learned."""
 
+from jobs.actions.labour.learning import SaysOtherwise, leave_learned, take_learned
 from jobs.actions.labour.quotes import (
     FigureDetails,
     NoLabour,
@@ -27,12 +28,15 @@ __all__ = [
     "NothingShipped",
     "RateDetails",
     "RateRefused",
+    "SaysOtherwise",
     "change_factor",
     "change_figure",
     "change_rate",
     "keep_site",
+    "leave_learned",
     "ship_rates",
     "take_figure_back",
+    "take_learned",
     "take_shipped_factor",
     "take_shipped_rate",
     "write_labour",

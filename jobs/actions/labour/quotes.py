@@ -171,12 +171,13 @@ def write_labour(*, quote_id: int, version: int, by: Person, now: dt.datetime) -
         if row is None:
             last += 1
             row = _new_line(quote, last, firm)
+            row.priced_on = local_day(now, firm)
         _fill(row, each)
         price_row(row, way=way_of(quote), places=money_places())
         row.save()
     settle(quote=quote, day=local_day(now, firm))
     LabourSetting.objects.update_or_create(
-        quote=quote, defaults={"written": _written(page)}
+        quote=quote, defaults={"written": _written(page), "written_at": now}
     )
     hours = sum((each.hours for each in wanted), Decimal(0))
     record(

@@ -161,3 +161,10 @@ class FactorForm(PlainForm):
                 _now("It must be at least %(least)s.") % {"least": LEAST_FACTOR}
             )
         return factor
+
+
+class LearnedForm(Versioned):
+    """One click at what the hours suggest: what was shown, taken or left."""
+
+    becomes = FigureField(places=4, maximum=MOST_QUANTITY)
+    answer = forms.ChoiceField(choices=[("take", "take"), ("leave", "leave")])

@@ -9,6 +9,7 @@ from jobs.actions.labour import ship_rates
 from jobs.actions.takeoff import PlanDetails, lay_out_bed
 from jobs.models import QuoteOption
 from tests import factories
+from tests.jobs.labour_samples import finished
 from tests.jobs.offer_samples import offered, ready
 from tests.system.access_rows import Permission, Row
 
@@ -20,6 +21,8 @@ ROWS: dict[str, Row] = {
     "quote-labour": Row(WRITE, post=200, sample="quote takeoff"),
     "quote-labour-write": Row(WRITE, get=None, post=302, sample="quote takeoff"),
     "quote-labour-figure": Row(WRITE, post=200, sample="quote labour figure"),
+    "work-learned": Row(RUN),
+    "work-learned-answer": Row(RUN, get=None, post=302, sample="work learned"),
     "work-rates": Row(RUN),
     "work-rate": Row(RUN, post=200, sample="work rate"),
     "work-factor": Row(RUN, post=200, sample="work factor"),
@@ -76,7 +79,15 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         now=now,
     )
     ship_rates(now=now)
+    for _each in range(3):
+        finished(
+            quoted={"plant-3": "10"},
+            logged={"work": "15"},
+            garden=base.garden,
+            at=now,
+        )
     return {
+        "work learned": {"key": "plant-3"},
         "work rate": {"rate": "plant-3"},
         "work factor": {"factor": "soil-clay"},
         "quote labour figure": {
