@@ -4,7 +4,6 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
@@ -124,7 +123,7 @@ class SiteForm(PlainForm):
 class LabourFigureForm(PlainForm):
     """What one line is reckoned as, and hours typed over the reckoned ones."""
 
-    task = forms.ChoiceField(label=_("reckoned as"), required=False)
+    task = forms.ChoiceField(label=_("reckoned as"))
     hours = FigureField(
         label=_("hours typed over it"),
         places=2,
@@ -158,13 +157,6 @@ class LabourFigureForm(PlainForm):
                 *task_choices(page.table),
             ]
         beside(self.fields["hours"], "h")
-
-    def clean_task(self) -> str:
-        """The chosen task."""
-        task: str = self.cleaned_data["task"]
-        if not task:
-            raise ValidationError(_now("Choose what the line is reckoned as."))
-        return task
 
     def clean(self) -> dict[str, Any]:
         """Hours over the reckoned ones need a task to stand over, and a reason."""
