@@ -17,7 +17,7 @@ from django.db.models import (
 )
 from django.db.models.functions import Coalesce
 
-from jobs.enums import ContractState, JobKind, JobState
+from jobs.enums import ContractState, JobKind, JobState, MilestoneWhen
 from jobs.models import Instalment, Job, Milestone
 from jobs.queries.parts import job_parts
 
@@ -44,12 +44,18 @@ class ToBill:
 
 def parts_due(*, day: dt.date) -> list[ToBill]:
     """The agreed parts of prices that are due by DAY, of jobs that are not finished."""
+    due = Milestone.objects.filter(
+        Q(when=MilestoneWhen.AGREED)
+        | Q(when=MilestoneWhen.STARTED, quote__job__state=JobState.UNDER_WAY)
+        | Q(when=MilestoneWhen.DAY, due_on__lte=day),
+        bill__isnull=True,
+        quote=OuterRef("quote"),
+    )
     jobs = (
         Job.objects.filter(
+            Exists(due),
             state__in=[JobState.TO_BOOK, JobState.BOOKED, JobState.UNDER_WAY],
-            quote__milestones__isnull=False,
         )
-        .distinct()
         .select_related("quote__garden__tax_region", "garden__client")
         .order_by("day", "id")
     )

@@ -12,22 +12,38 @@ from jobs.actions.demo.story import Story
 from jobs.actions.demo.suppliers import buy
 from jobs.actions.quotes import (
     LineDetails,
+    MilestoneDetails,
     Offered,
     QuoteDetails,
     create_quote,
     keep_lines,
+    keep_milestones,
     lapse_offers,
     offer,
     revise,
 )
 from jobs.actions.suppliers import look_at_prices
-from jobs.enums import AgreedHow, CountRule
+from jobs.enums import AgreedHow, CountRule, MilestoneWhen
 from jobs.models import Job, Quote
 from jobs.queries.suppliers import prices_open
 
 TERMS = (
     "A third when you agree, the rest when the work is done. Plants that die in their "
     "first year although they were watered as the care guide says are replaced once."
+)
+# What the terms say, as parts that are billed one by one.
+PARTS = (
+    MilestoneDetails(
+        title="A third when you agree",
+        percent=Decimal("33.33"),
+        when=MilestoneWhen.AGREED,
+        is_deposit=True,
+    ),
+    MilestoneDetails(
+        title="The rest when the work is done",
+        percent=Decimal("66.67"),
+        when=MilestoneWhen.FINISHED,
+    ),
 )
 Lines = Sequence[list[LineDetails]]
 
@@ -323,6 +339,13 @@ def _still_open(story: Story) -> None:
             quote_id=quote.pk,
             version=quote.version,
             details=line.mulch(bed["crake", "Grass bed"], depth="2 in"),
+            by=story.owner,
+            now=now,
+        )
+        quote = keep_milestones(
+            quote_id=quote.pk,
+            version=quote.version,
+            milestones=PARTS,
             by=story.owner,
             now=now,
         )
