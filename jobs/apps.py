@@ -30,6 +30,9 @@ LABOUR_WORDS = {
     "rate changed": _("changed a rate of labour"),
     "rate taken back": _("took a rate of labour back to the shipped one"),
     "factor changed": _("changed what makes work slower"),
+    "labour changed": _("changed what the labour of a quote is reckoned with"),
+    "labour written": _("wrote the labour into a quote"),
+    "learned rate left": _("left a rate of labour as it is"),
     "factor taken back": _("took a factor back to the shipped one"),
 }
 

@@ -10,6 +10,7 @@ from jobs.labour.estimate import (
     by_crew,
     drive_h,
     estimate,
+    part_of,
 )
 from jobs.labour.learning import FEWEST_JOBS, Learned, learn
 from jobs.labour.rates import (
@@ -50,5 +51,6 @@ __all__ = [
     "estimate",
     "hours_of",
     "learn",
+    "part_of",
     "task_for_size",
 ]

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from firm.units import Display
-from jobs.labour.rates import LabourError, Rate, Reckoned, Work, hours_of, rounded_h
+from jobs.labour.rates import LabourError, Rate, Work, hours_of, rounded_h
 
 # A day of eight hours: common practice, no source.
 DAY_H = Decimal(8)
@@ -172,10 +172,7 @@ def estimate(
     display: Display,
 ) -> Estimate:
     """The parts of a job and what they come to; a figure beside a work overrules it."""
-    parts = []
-    for work, typed in works:
-        reckoned = hours_of(work, display=display)
-        parts.append(_work_part(work, reckoned, typed, display))
+    parts = [part_of(work, typed, display=display) for work, typed in works]
     work_h = _sum([part.hours for part in parts])
     crew = _crewed(work_h=work_h, around=around, size=size, day_h=day_h)
     parts += _around_parts(around, crew, display)
@@ -190,9 +187,9 @@ def estimate(
     )
 
 
-def _work_part(
-    work: Work, reckoned: Reckoned, typed: Decimal | None, display: Display
-) -> Part:
+def part_of(work: Work, typed: Decimal | None, *, display: Display) -> Part:
+    """The part of one work; hours that were TYPED take the place of the reckoned."""
+    reckoned = hours_of(work, display=display)
     formula = "; ".join((*work.steps, reckoned.formula))
     if typed is None:
         fast, hours, slow = reckoned.fast_h, reckoned.hours, reckoned.slow_h

@@ -25,6 +25,8 @@ class Known(models.Model):
     changed_by = models.ForeignKey(
         Person, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
+    # When what logged hours suggest was last left as it is.
+    left_at = models.DateTimeField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
@@ -85,8 +87,9 @@ class LabourSetting(models.Model):
     quote = models.OneToOneField(Quote, on_delete=models.CASCADE, related_name="labour")
     # {name of the form's field: text}.
     typed = models.JSONField(default=dict, blank=True)
-    # [{"key", "task", "hours", "is_work"}] when it went into the lines: as text.
+    # [{"key", "task", "hours", "option"}] as it went into the lines, hours as text.
     written = models.JSONField(default=list, blank=True)
+    written_at = models.DateTimeField(null=True, blank=True)
 
     def __str__(self) -> str:
         return str(self.quote)

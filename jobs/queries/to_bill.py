@@ -5,11 +5,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import DecimalField, F, Q, QuerySet, Sum, Value
+from django.db.models import (
+    DecimalField,
+    Exists,
+    F,
+    OuterRef,
+    Q,
+    QuerySet,
+    Sum,
+    Value,
+)
 from django.db.models.functions import Coalesce
 
-from jobs.enums import ContractState, JobKind, JobState
-from jobs.models import Instalment, Job
+from jobs.enums import ContractState, JobKind, JobState, MilestoneWhen
+from jobs.models import Instalment, Job, Milestone
 from jobs.queries.parts import job_parts
 
 # Sums of amounts are binary floating point on SQLite.
@@ -29,16 +38,24 @@ class ToBill:
     instalment_id: int | None = None
     # Of a part of a job's price: its place among the parts.
     place: int | None = None
+    # A finished job whose price was agreed in parts.
+    has_parts: bool = False
 
 
 def parts_due(*, day: dt.date) -> list[ToBill]:
     """The agreed parts of prices that are due by DAY, of jobs that are not finished."""
+    due = Milestone.objects.filter(
+        Q(when=MilestoneWhen.AGREED)
+        | Q(when=MilestoneWhen.STARTED, quote__job__state=JobState.UNDER_WAY)
+        | Q(when=MilestoneWhen.DAY, due_on__lte=day),
+        bill__isnull=True,
+        quote=OuterRef("quote"),
+    )
     jobs = (
         Job.objects.filter(
+            Exists(due),
             state__in=[JobState.TO_BOOK, JobState.BOOKED, JobState.UNDER_WAY],
-            quote__milestones__isnull=False,
         )
-        .distinct()
         .select_related("quote__garden__tax_region", "garden__client")
         .order_by("day", "id")
     )
@@ -69,7 +86,8 @@ def to_bill(*, day: dt.date) -> list[ToBill]:
                 Sum("bills__net", filter=Q(bills__lowers_price=False)),
                 Value(Decimal("0.00")),
                 output_field=money,
-            )
+            ),
+            has_parts=Exists(Milestone.objects.filter(quote=OuterRef("quote"))),
         )
         .filter(
             Q(price__isnull=True, billed=0)
@@ -87,6 +105,7 @@ def to_bill(*, day: dt.date) -> list[ToBill]:
             client=job.garden.client.name,
             due_on=None,
             net=None if job.price is None else job.price - job.billed,  # type: ignore[attr-defined]
+            has_parts=job.has_parts,  # type: ignore[attr-defined]
         )
         for job in jobs
     ]

@@ -3,6 +3,8 @@
 from django.urls import path
 
 from jobs.views import (
+    labour,
+    labour_learned,
     labour_rates,
     pricing_settings,
     quote_offers,
@@ -14,6 +16,12 @@ from jobs.views import (
 
 urlpatterns = [
     path("firm/pricing/", pricing_settings.pricing_settings, name="firm-pricing"),
+    path("firm/hours-say/", labour_learned.labour_learned, name="work-learned"),
+    path(
+        "firm/hours-say/<slug:key>/",
+        labour_learned.labour_learned_answer,
+        name="work-learned-answer",
+    ),
     path("firm/rates/", labour_rates.labour_rates, name="work-rates"),
     path(
         "firm/rates/<slug:rate>/",
@@ -86,6 +94,17 @@ urlpatterns = [
         "quotes/<int:pk>/take-off/figure/<slug:figure>/",
         takeoff.quote_takeoff_figure,
         name="quote-takeoff-figure",
+    ),
+    path("quotes/<int:pk>/labour/", labour.quote_labour, name="quote-labour"),
+    path(
+        "quotes/<int:pk>/labour/write/",
+        labour.quote_labour_write,
+        name="quote-labour-write",
+    ),
+    path(
+        "quotes/<int:pk>/labour/figure/<slug:figure>/",
+        labour.quote_labour_figure,
+        name="quote-labour-figure",
     ),
     path("quotes/<int:pk>/offer/", quote_offers.quote_offer, name="quote-offer"),
     path("quotes/<int:pk>/send/", quote_offers.quote_send, name="quote-send"),

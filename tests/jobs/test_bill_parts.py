@@ -28,6 +28,7 @@ from tests import factories
 from tests.conftest import StrictClient
 from tests.factories import NOW, TODAY
 from tests.jobs.bill_samples import PARTS, agree, agreed_in_parts, finish
+from tests.jobs.offer_samples import ready
 from tests.jobs.test_additions import addition
 
 pytestmark = pytest.mark.django_db
@@ -112,6 +113,7 @@ def test_parts_are_due_by_what_happened_and_may_be_billed_before(
     assert part(job, 4, owner).kind == "final"
     finish(job)
     assert due(TODAY) == [True, True, False, True]
+    assert [(row.place, row.has_parts) for row in to_bill(day=TODAY)] == [(None, True)]
     rest = bill_job(job=job, deposit_percent=None, day=TODAY, by=owner, now=NOW)
     plan = job_parts(job=job, day=TODAY)
     assert plan.left.gross == 0
@@ -216,6 +218,23 @@ def test_a_capped_deposit_leaves_the_rest_to_the_other_parts(owner: Person) -> N
     bills = [part(job, place, owner) for place in (1, 2, 3)]
     assert bills[0].gross == D("200.00")
     assert sums(bills) == (D("2019.10"), D("85.15"), D("2104.25"))
+
+
+def test_a_plain_deposit_and_the_rest_are_parts_without_milestones(
+    owner: Person,
+) -> None:
+    job = agree(ready("Q-2026-8105", deposit_percent=D(25))).job
+    bills = [part(job, 1, owner), part(job, 2, owner)]
+    assert [(bill.kind, bill.milestone) for bill in bills] == [
+        ("deposit", None),
+        ("final", None),
+    ]
+    # A quarter of 2,104.25 is 526.0625, and the odd cent goes to the larger remainder.
+    assert bills[0].gross == D("526.06")
+    assert sums(bills) == (D("2019.10"), D("85.15"), D("2104.25"))
+    for place in (1, 2):
+        with pytest.raises(NothingToBill, match="billed already"):
+            part(job, place, owner)
 
 
 def test_a_credit_that_lowers_the_price_is_not_billed_again(owner: Person) -> None:

@@ -116,7 +116,7 @@ def test_factors_multiply_and_touch_only_what_they_slow() -> None:
     planted = hours_of(work("plant-3", "12", *slowed), display=US)
     assert planted.hours == D("5.40")
     assert planted.formula == (
-        "12 × 0.3 h × 1.25 (clay loam) × 1.2 (50 to 150 ft (15 to 45 m)) = 5.40 h"
+        "12 × 0.3 h × 1.25 (clay loam) × 1.2 (50 to 150 ft or 15 to 45 m) = 5.40 h"
     )
     assert hours_of(work("mulch", "6", *slowed), display=US).hours == D("6.48")
     assert hours_of(work("prune", "4", *slowed), display=US).hours == D("1.00")

@@ -21,6 +21,7 @@ from jobs.pricing import (
     payments,
     rate_at_margin,
     spread_taxed,
+    taken_off,
 )
 
 D = Decimal
@@ -227,3 +228,54 @@ def test_parts_of_a_taxed_total_add_up_in_every_column(net, tax, parts):
     assert sum(part.net for part in found) == net
     assert sum(part.tax for part in found) == tax
     assert sum(part.gross for part in found) == net + tax
+
+
+# The amounts of three tax groups, and what is taken off by turns.
+MONEY = st.decimals(0, "9999.99", places=2)
+
+
+@given(
+    st.lists(st.tuples(MONEY, MONEY), min_size=1, max_size=4),
+    st.lists(st.integers(1, 99), max_size=6),
+)
+def test_what_is_taken_off_by_turns_never_exceeds_a_group(amounts, percents):
+    left = [
+        group(net, tax=tax, category=str(place))
+        for place, (net, tax) in enumerate(amounts)
+    ]
+    for percent in [*percents, 100]:
+        whole = sum(each.net + each.tax for each in left)
+        gross = (whole * percent / 100).quantize(D("0.01"))
+        if not 0 < gross <= whole:
+            continue
+        taken = taken_off(left, gross)
+        assert sum(each.net + each.tax for each in taken) == gross
+        for had, took in zip(left, taken, strict=True):
+            assert 0 <= took.net <= had.net
+            assert 0 <= took.tax <= had.tax
+        left = [
+            group(had.net - took.net, tax=had.tax - took.tax, category=had.category)
+            for had, took in zip(left, taken, strict=True)
+        ]
+    assert all(each.net == each.tax == 0 for each in left)
+
+
+def test_a_part_is_taken_off_in_the_proportion_of_the_groups():
+    # By hand: 100 of 600.00 and 1,504.25 is 28.51 and 71.49, of which 85.15 in
+    # 1,504.25 is tax: 4.0468.
+    plain, taxed = taken_off(
+        [group("600.00", category="not taxed"), group("1419.10", tax="85.15")],
+        D("100.00"),
+    )
+    assert (plain.net, plain.tax) == (D("28.51"), D("0.00"))
+    assert (taxed.net, taxed.tax) == (D("67.44"), D("4.05"))
+    # What went below zero takes nothing until all is taken.
+    fallen = [group("100.00"), group("-10.00")]
+    assert [each.net for each in taken_off(fallen, D("30.00"))] == [D("30.00"), 0]
+    assert [each.net for each in taken_off(fallen, D("90.00"))] == [
+        D("100.00"),
+        D("-10.00"),
+    ]
+    for wrong in ("0.00", "90.01"):
+        with pytest.raises(PricingError, match="can be taken off"):
+            taken_off(fallen, D(wrong))

@@ -35,7 +35,7 @@ OURS |= {"photo", "scan", "sha256", "pdf_sha256", "document_sha256", "key_hash"}
 OURS |= {"nonce", "message_id", "document_key", "digest", "mail_password_sealed"}
 OURS |= {"email", "recipient", "mail_from", "mail_host", "number", "subject_kind"}
 # Empty says something of these rows, so only what is filled is written over.
-FILLED_ONLY = {"answer", "not_needed_reason"}
+FILLED_ONLY = {"answer", "not_needed_reason", "struck_out_reason"}
 
 
 def free_columns(model: type[models.Model]) -> list[models.CharField[Any, Any]]:

@@ -3,13 +3,14 @@
 import datetime as dt
 
 from jobs.actions.demo import quote_lines as line
-from jobs.actions.demo.quotes import Lines, by_link, draft, offer_it
+from jobs.actions.demo.quotes import PARTS, Lines, by_link, draft, offer_it
 from jobs.actions.demo.story import Story
 from jobs.actions.demo.suppliers import buy
 from jobs.actions.quotes import (
     Offered,
     OptionDetails,
     keep_lines,
+    keep_milestones,
     keep_option,
     lapse_offers,
     revise,
@@ -96,6 +97,13 @@ def open_quotes(story: Story) -> None:
             quote_id=quote.pk,
             version=quote.version,
             details=line.mulch(bed["crake", "Grass bed"], depth="2 in"),
+            by=story.owner,
+            now=now,
+        )
+        quote = keep_milestones(
+            quote_id=quote.pk,
+            version=quote.version,
+            milestones=PARTS,
             by=story.owner,
             now=now,
         )
@@ -193,7 +201,6 @@ def open_quotes(story: Story) -> None:
                     spacing="24 in",
                 ),
                 line.mulch(round_bed),
-                line.labour("Digging out, mixing, planting", "36"),
                 line.delivery("Two loads of compost and sand", cost="170.00"),
                 line.other(
                     "Disposal of the old soil", quantity="2", unit="load", cost="95.00"
@@ -201,7 +208,8 @@ def open_quotes(story: Story) -> None:
             ),
             now=now,
         )
-        buy(story, quote, now=now)
+        quote = buy(story, quote, now=now)
+        line.reckoned_labour(story, quote, now=now)
 
     story.then(story.at(story.workday(story.day(-62)), 15), lapsing)
     story.then(story.at(story.workday(story.day(-33)), 15), first_idea)

@@ -1,12 +1,17 @@
 """Lines of invented quotes, worked out from the beds as the quote's forms do it."""
 
+import datetime as dt
 from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
 from firm.units import Display, parse_length
+from jobs.actions.demo.story import Story
+from jobs.actions.labour import keep_site, write_labour
 from jobs.actions.quotes import LineDetails
 from jobs.enums import CountRule, LineKind
+from jobs.models import Quote
+from jobs.queries.labour.site import first_site
 from jobs.queries.quantities import (
     count_plants,
     mulch_for,
@@ -218,3 +223,21 @@ def _plain(
 def _typed(*, bed: Bed | None = None, **words: Any) -> dict[str, Any]:
     """What the line's form would be filled with again."""
     return {"form": {"bed": str(bed.pk) if bed else "", **words}}
+
+
+def reckoned_labour(story: Story, quote: Quote, *, now: dt.datetime) -> None:
+    """Its labour reckoned for three people who carry far, and written into it."""
+    quote = keep_site(
+        quote_id=quote.pk,
+        version=quote.version,
+        typed={
+            **first_site(),
+            "carry": "carry-far",
+            "crew_size": "3",
+            "extra_task_1": "load-soil",
+            "extra_quantity_1": "6",
+        },
+        by=story.owner,
+        now=now,
+    )
+    write_labour(quote_id=quote.pk, version=quote.version, by=story.owner, now=now)

@@ -11,16 +11,31 @@ from jobs.actions.demo.jobs import plant_it
 from jobs.actions.demo.story import Story
 from jobs.actions.quotes import (
     LineDetails,
+    MilestoneDetails,
     Offered,
     QuoteDetails,
     create_quote,
     keep_lines,
     offer,
 )
-from jobs.enums import AgreedHow
+from jobs.enums import AgreedHow, MilestoneWhen
 from jobs.models import Job, Quote
 
 TERMS = "A third when you agree, the rest when the work is done."
+# What the terms say, as parts that are billed one by one.
+PARTS = (
+    MilestoneDetails(
+        title="A third when you agree",
+        percent=Decimal("33.33"),
+        when=MilestoneWhen.AGREED,
+        is_deposit=True,
+    ),
+    MilestoneDetails(
+        title="The rest when the work is done",
+        percent=Decimal("66.67"),
+        when=MilestoneWhen.FINISHED,
+    ),
+)
 Lines = Sequence[list[LineDetails]]
 
 

@@ -11,6 +11,7 @@ from jobs.actions.demo.quotes import quotes_of_the_year
 from jobs.actions.demo.story import Story, nothing_to_post
 from jobs.actions.demo.suppliers import buy_from_suppliers
 from jobs.actions.demo.week import calls_of_the_year, fill_the_weeks
+from jobs.actions.labour import ship_rates
 
 
 def build_firm(
@@ -27,6 +28,7 @@ def build_firm(
     where nobody looks and throws it away when something fails.
     """
     story = Story(today=today, now=now, seed=seed, post=post)
+    ship_rates(now=story.at(story.day(-366), 8))
     open_the_firm(story, passwords=passwords)
     survey_the_gardens(story)
     see_the_flowers(story)

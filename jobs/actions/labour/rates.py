@@ -124,7 +124,7 @@ def ship_rates(
     return said
 
 
-def _take_rate(*, key: str, version: int) -> ProductionRate:
+def take_rate(*, key: str, version: int) -> ProductionRate:
     """The rate, the caller's at its next version."""
     taken = ProductionRate.objects.filter(key=key, version=version).update(
         version=F("version") + 1
@@ -137,7 +137,7 @@ def _take_rate(*, key: str, version: int) -> ProductionRate:
     return row
 
 
-def _take_factor(*, key: str, version: int) -> ConditionFactor:
+def take_factor(*, key: str, version: int) -> ConditionFactor:
     """The factor, the caller's at its next version."""
     taken = ConditionFactor.objects.filter(key=key, version=version).update(
         version=F("version") + 1
@@ -167,7 +167,7 @@ def change_rate(
     now: dt.datetime,
 ) -> ProductionRate:
     """The rate with the firm's own figures, marked as such."""
-    row = _take_rate(key=key, version=version)
+    row = take_rate(key=key, version=version)
     before = _rate_words(row)
     for name, value in vars(details).items():
         setattr(row, name, value)
@@ -203,7 +203,7 @@ def take_shipped_rate(
     *, key: str, version: int, by: Person, now: dt.datetime
 ) -> ProductionRate:
     """The rate with the figures that the program brings along."""
-    row = _take_rate(key=key, version=version)
+    row = take_rate(key=key, version=version)
     if not row.shipped:
         raise NothingShipped
     before = _rate_words(row)
@@ -235,7 +235,7 @@ def change_factor(
     now: dt.datetime,
 ) -> ConditionFactor:
     """The factor as the firm reckons with it, marked as its own."""
-    row = _take_factor(key=key, version=version)
+    row = take_factor(key=key, version=version)
     before, row.factor = row.factor, factor
     try:
         factor_of(row)
@@ -262,7 +262,7 @@ def take_shipped_factor(
     *, key: str, version: int, by: Person, now: dt.datetime
 ) -> ConditionFactor:
     """The factor that the program brings along."""
-    row = _take_factor(key=key, version=version)
+    row = take_factor(key=key, version=version)
     if not row.shipped:
         raise NothingShipped
     before = row.factor

@@ -17,6 +17,7 @@ from jobs.actions.quotes.refusals import NoSuchQuote, NothingToRevise
 from jobs.enums import OfferState
 from jobs.models import (
     BedPlan,
+    LabourSetting,
     Milestone,
     Overruled,
     Quote,
@@ -66,7 +67,7 @@ def copied(row: Model) -> dict[str, Any]:
 
 
 def copy_parts(*, old: Quote, new: Quote) -> None:
-    """The lines, options, payments, plans and take-off of OLD, copied into NEW."""
+    """Lines, options, payments, plans, take-off and labour of OLD, copied into NEW."""
     rows = list(old.lines.order_by("position", "id"))
     lines = {row.pk: QuoteLine(quote=new, **copied(row)) for row in rows}
     QuoteLine.objects.bulk_create(lines.values())
@@ -95,6 +96,10 @@ def copy_parts(*, old: Quote, new: Quote) -> None:
     TakeoffSetting.objects.bulk_create(
         TakeoffSetting(quote=new, **copied(setting))
         for setting in TakeoffSetting.objects.filter(quote=old)
+    )
+    LabourSetting.objects.bulk_create(
+        LabourSetting(quote=new, **copied(setting))
+        for setting in LabourSetting.objects.filter(quote=old)
     )
     Overruled.objects.bulk_create(
         Overruled(quote=new, **copied(row)) for row in old.overruled.order_by("id")

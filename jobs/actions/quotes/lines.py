@@ -297,13 +297,18 @@ def keep_lines(
     for index, detail in enumerate(details):
         if index < len(old):
             row = old[index]
-            # A line of the take-off that was changed by hand is her own from then on.
-            taken = row.typed.get("takeoff")
+            # A line of the take-off or of the labour that was changed by hand is her
+            # own from then on.
+            taken = {
+                name: row.typed[name]
+                for name in ("takeoff", "labour")
+                if name in row.typed
+            }
             before = row.unit_cost, row.plant_id, row.size_text, row.unit
             for name, value in detail.columns().items():
                 setattr(row, name, value)
             if taken:
-                row.typed = {**row.typed, "takeoff": taken, "is_own": True}
+                row.typed = {**row.typed, **taken, "is_own": True}
             now_is = row.unit_cost, row.plant_id, row.size_text, row.unit
             if row.supplier_item_id is None or before != now_is:
                 _typed_on(row, day)

@@ -22,10 +22,10 @@ SAME_KIND = (("cu yd", "m³"), ("sq ft", "m²"), ("ft", "m"), ("mi", "km"))
 
 
 class FigureField(AmountField):
-    """A figure over nought as people type it: 0.25 or 0,25."""
+    """A figure, over nought unless said otherwise, as people type it: 0.25 or 0,25."""
 
-    def __init__(self, *, places: int, **kw: Any) -> None:
-        self.places = places
+    def __init__(self, *, places: int, may_be_nothing: bool = False, **kw: Any) -> None:
+        self.places, self.may_be_nothing = places, may_be_nothing
         super().__init__(**kw)
 
     def clean(self, value: Any) -> Decimal | None:
@@ -38,7 +38,7 @@ class FigureField(AmountField):
             raise ValidationError(
                 _now("Type at most %(places)s decimals.") % {"places": self.places}
             )
-        if kept <= 0:
+        if kept < 0 or (kept == 0 and not self.may_be_nothing):
             raise ValidationError(_now("It must be more than nothing."))
         return kept
 
@@ -161,3 +161,10 @@ class FactorForm(PlainForm):
                 _now("It must be at least %(least)s.") % {"least": LEAST_FACTOR}
             )
         return factor
+
+
+class LearnedForm(Versioned):
+    """One click at what the hours suggest: what was shown, taken or left."""
+
+    becomes = FigureField(places=4, maximum=MOST_QUANTITY)
+    answer = forms.ChoiceField(choices=[("take", "take"), ("leave", "leave")])

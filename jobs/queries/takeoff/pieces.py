@@ -68,7 +68,7 @@ def _is_small(line: QuoteLine) -> bool:
     )
 
 
-def _caliper_in(line: QuoteLine) -> Decimal | None:
+def caliper_in(line: QuoteLine) -> Decimal | None:
     """The trunk in inches of a balled tree, as its size says it."""
     try:
         size = read_size(line.size_text)
@@ -94,7 +94,7 @@ def held_up(
 ) -> Iterator[Amount]:
     """Stakes, ties and watering bags of trees, rings of perennials that fall over."""
     trees = [
-        (int(line.quantity), _caliper_in(line), name_of(line))
+        (int(line.quantity), caliper_in(line), name_of(line))
         for line in lines
         if line.plant and facts_of(line.plant).get("kind") in TREES
     ]

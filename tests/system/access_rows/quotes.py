@@ -11,6 +11,7 @@ from jobs.actions.quotes import answer_question, ask_by_link
 from jobs.actions.takeoff import PlanDetails, lay_out_bed
 from jobs.models import QuoteOption
 from tests import factories
+from tests.jobs.labour_samples import finished
 from tests.jobs.offer_samples import offered, ready
 from tests.system.access_rows import Permission, Row
 
@@ -19,6 +20,11 @@ SEE = Permission.SEE_MONEY
 RUN = Permission.RUN_FIRM
 
 ROWS: dict[str, Row] = {
+    "quote-labour": Row(WRITE, post=200, sample="quote takeoff"),
+    "quote-labour-write": Row(WRITE, get=None, post=302, sample="quote takeoff"),
+    "quote-labour-figure": Row(WRITE, post=200, sample="quote labour figure"),
+    "work-learned": Row(RUN),
+    "work-learned-answer": Row(RUN, get=None, post=302, sample="work learned"),
     "work-rates": Row(RUN),
     "work-rate": Row(RUN, post=200, sample="work rate"),
     "work-factor": Row(RUN, post=200, sample="work factor"),
@@ -89,7 +95,7 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
     )
     planned = factories.QuoteFactory(garden=base.garden, number="Q-2026-9071")
     bed = factories.BedFactory(garden=base.garden, name="Bed to lay out")
-    factories.plants_line(quote=planned, bed=bed)
+    worked = factories.plants_line(quote=planned, bed=bed)
     lay_out_bed(
         quote_id=planned.pk,
         version=planned.version,
@@ -99,9 +105,21 @@ def samples(base: SimpleNamespace) -> dict[str, dict[str, Any]]:
         now=now,
     )
     ship_rates(now=now)
+    for _each in range(3):
+        finished(
+            quoted={"plant-3": "10"},
+            logged={"work": "15"},
+            garden=base.garden,
+            at=now,
+        )
     return {
+        "work learned": {"key": "plant-3"},
         "work rate": {"rate": "plant-3"},
         "work factor": {"factor": "soil-clay"},
+        "quote labour figure": {
+            "pk": planned.pk,
+            "figure": f"labour-line-{worked.position}",
+        },
         "quote takeoff": {"pk": planned.pk},
         "quote figure": {"pk": planned.pk, "figure": f"mulch-{bed.pk}"},
         "quote plan": {"pk": planned.pk, "bed": bed.pk},

@@ -9,7 +9,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("jobs", "0018_bills_in_parts"),
+        ("jobs", "0019_when_labour_was_written"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
