@@ -27,6 +27,7 @@ SCHEDULE = (
 # What is done with the rates of labour, for the record.
 LABOUR_WORDS = {
     "rates shipped": _("brought rates of labour along"),
+    "rate added": _("added a task with its hours"),
     "rate changed": _("changed a rate of labour"),
     "rate taken back": _("took a rate of labour back to the shipped one"),
     "factor changed": _("changed what makes work slower"),

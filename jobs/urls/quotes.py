@@ -23,6 +23,7 @@ urlpatterns = [
         name="work-learned-answer",
     ),
     path("firm/rates/", labour_rates.labour_rates, name="work-rates"),
+    path("firm/rates/new/", labour_rates.labour_task_new, name="work-rate-new"),
     path(
         "firm/rates/<slug:rate>/",
         labour_rates.labour_rate,

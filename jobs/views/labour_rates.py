@@ -12,12 +12,13 @@ from firm.actions.record import SomebodyElseChangedIt
 from firm.permissions import Permission
 from jobs.actions.labour import (
     RateRefused,
+    add_rate,
     change_factor,
     change_rate,
     take_shipped_factor,
     take_shipped_rate,
 )
-from jobs.forms.labour.rates import FactorForm, RateForm
+from jobs.forms.labour.rates import FactorForm, OwnTaskForm, RateForm
 from jobs.queries.labour import rates as asked
 from plants.forms.fields import version_in
 
@@ -74,6 +75,30 @@ def labour_rate(request: StaffRequest, rate: str) -> HttpResponse:
             "shipped": asked.shipped_otherwise(row),
         },
     )
+
+
+@needs(Permission.RUN_FIRM)
+@require_http_methods(["GET", "HEAD", "POST"])
+def labour_task_new(request: StaffRequest) -> HttpResponse:
+    """A task of the firm's own."""
+    form = OwnTaskForm(request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            add_rate(
+                form_key=form.cleaned_data["key"],
+                name=form.cleaned_data["name"],
+                details=form.details(),
+                touched_by=form.touches(),
+                note=form.cleaned_data["note"],
+                by=request.user,
+                now=clock.now(),
+            )
+        except RateRefused as why:
+            form.add_error(getattr(why, "field", None), str(why))
+        else:
+            messages.success(request, _("The task is in the table."))
+            return redirect("work-rates")
+    return render(request, "jobs/labour_task_new.html", {"form": form})
 
 
 @needs(Permission.RUN_FIRM)

@@ -1,5 +1,6 @@
 """The firm's rates of labour: shipped once, changed only by somebody, kept."""
 
+import uuid
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
@@ -11,15 +12,18 @@ from django.urls import reverse
 from firm.actions.record import SomebodyElseChangedIt
 from firm.models import Entry, Person
 from jobs.actions.labour import (
+    NameIsTaken,
     NoSuchRate,
     RateDetails,
     RateRefused,
+    add_rate,
     change_rate,
     ship_rates,
     take_shipped_rate,
 )
-from jobs.labour import FACTORS, RATES
+from jobs.labour import FACTORS, RATES, Touch
 from jobs.models import ConditionFactor, ProductionRate
+from tests import factories
 from tests.conftest import StrictClient
 from tests.factories import NOW
 
@@ -171,3 +175,74 @@ def test_the_table_takes_the_same_queries_however_long(
     owner_client.get(url)
     with django_assert_num_queries(5):
         owner_client.get(url)
+
+
+@pytest.mark.usefixtures("rates")
+def test_a_task_of_the_firms_own_stands_last_once_and_is_slowed_like_the_others(
+    owner: Person,
+) -> None:
+    given: dict[str, Any] = {
+        "form_key": uuid.uuid4(),
+        "name": "Lay a stepping stone",
+        "details": own(),
+        "touched_by": [Touch.CARRY],
+        "note": "Measured twice.",
+        "by": owner,
+        "now": NOW,
+    }
+    row = add_rate(**given)
+    assert add_rate(**given) == row
+    assert ProductionRate.objects.order_by("-position").first() == row
+    assert row.touched_by == ["carry", "season", "crew", "pace"]
+    assert (row.mark, row.is_own, row.shipped) == ("firm", True, {})
+    assert Entry.objects.get(action="rate added").summary == (
+        "Lay a stepping stone: 0.2 / 0.4 / 0.6 h for one (each)"
+    )
+    with pytest.raises(NameIsTaken):
+        add_rate(**{**given, "form_key": uuid.uuid4(), "name": "LAY a stepping stone"})
+    with pytest.raises(RateRefused):
+        take_shipped_rate(key=row.key, version=row.version, by=owner, now=NOW)
+    # What the program brings along does not touch it.
+    assert ship_rates(now=NOW) == []
+    assert ProductionRate.objects.count() == len(RATES) + 1
+
+
+@pytest.mark.usefixtures("rates")
+def test_the_page_adds_a_task_and_says_beside_the_field_what_is_wrong(
+    owner_client: StrictClient,
+) -> None:
+    url = reverse("work-rate-new")
+    assert (
+        "Add a task of your own"
+        in owner_client.get(reverse("work-rates")).content.decode()
+    )
+    typed = {
+        "key": str(uuid.uuid4()),
+        "name": "Lay a stepping stone",
+        "is_per_hour": "no",
+        "unit": "each",
+        "low": "0,2",
+        "typical": "0.4",
+        "high": "0.6",
+        "touched_by": ["carry"],
+        "note": "Measured twice.",
+    }
+    for field, value in (
+        ("name", " "),
+        ("unit", "furlong"),
+        ("typical", "0.1"),
+        ("high", "a few"),
+        ("high", "1e309"),
+        ("touched_by", ["rain"]),
+    ):
+        wrong = owner_client.post(url, {**typed, field: value})
+        assert field in wrong.context["form"].errors, (field, value)
+    assert ProductionRate.objects.count() == len(RATES)
+    assert owner_client.post(url, typed).status_code == 302
+    row = ProductionRate.objects.order_by("-position")[0]
+    assert (row.name, row.low) == ("Lay a stepping stone", D("0.2"))
+    quote = factories.QuoteFactory()
+    labour = owner_client.get(reverse("quote-labour", args=[quote.pk]))
+    assert "Lay a stepping stone" in labour.content.decode()
+    taken = owner_client.post(url, {**typed, "key": str(uuid.uuid4())})
+    assert "name" in taken.context["form"].errors

@@ -10,10 +10,12 @@ from jobs.actions.labour.quotes import (
     write_labour,
 )
 from jobs.actions.labour.rates import (
+    NameIsTaken,
     NoSuchRate,
     NothingShipped,
     RateDetails,
     RateRefused,
+    add_rate,
     change_factor,
     change_rate,
     ship_rates,
@@ -23,12 +25,14 @@ from jobs.actions.labour.rates import (
 
 __all__ = [
     "FigureDetails",
+    "NameIsTaken",
     "NoLabour",
     "NoSuchRate",
     "NothingShipped",
     "RateDetails",
     "RateRefused",
     "SaysOtherwise",
+    "add_rate",
     "change_factor",
     "change_figure",
     "change_rate",

@@ -1,18 +1,21 @@
 """The firm's rates and factors: shipped once, changed only by somebody."""
 
 import datetime as dt
+import uuid
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, Max
 from django.utils.translation import gettext as _
 
 from firm.actions.record import SomebodyElseChangedIt, record
 from firm.models import Person
 from jobs.enums import RateMark
-from jobs.labour import FACTORS, RATES, Factor, LabourError, Rate
+from jobs.labour import FACTORS, RATES, Factor, LabourError, Rate, Touch
+from jobs.labour.table import EVERY
 from jobs.models import ConditionFactor, ProductionRate
 from jobs.queries.labour.rates import FACTOR_FIGURES, RATE_FIGURES, factor_of, rate_of
 
@@ -191,6 +194,65 @@ def change_rate(
         action="rate changed",
         subject=row,
         summary=f"{row.name}: {before} → {_rate_words(row)}",
+        details={"note": note},
+        now=now,
+        by=by,
+    )
+    return row
+
+
+class NameIsTaken(RateRefused):
+    """Another task has that name."""
+
+    field = "name"
+
+    def __init__(self) -> None:
+        super().__init__(_("A task of that name is in the table already."))
+
+
+@transaction.atomic
+def add_rate(
+    *,
+    form_key: uuid.UUID,
+    name: str,
+    details: RateDetails,
+    touched_by: Sequence[Touch],
+    note: str,
+    by: Person,
+    now: dt.datetime,
+) -> ProductionRate:
+    """The firm's own task, last in the table; a form that is sent twice adds one.
+
+    What makes every task slower (season, crew, pace) makes this one slower, too.
+    """
+    key = f"own-{form_key.hex}"
+    kept = ProductionRate.objects.filter(key=key).first()
+    if kept is not None:
+        return kept
+    if ProductionRate.objects.filter(name__iexact=name).exists():
+        raise NameIsTaken
+    last = ProductionRate.objects.aggregate(last=Max("position"))["last"] or 0
+    touches = [each for each in Touch if each in {*touched_by, *EVERY}]
+    row = ProductionRate(
+        key=key,
+        position=last + 1,
+        name=name,
+        mark=RateMark.FIRM,
+        note=note,
+        touched_by=[str(each) for each in touches],
+        changed_at=now,
+        changed_by=by,
+        **vars(details),
+    )
+    try:
+        rate_of(row)
+    except LabourError as error:
+        raise RateRefused(str(error)) from error
+    row.save()
+    record(
+        action="rate added",
+        subject=row,
+        summary=f"{name}: {_rate_words(row)}",
         details={"note": note},
         now=now,
         by=by,

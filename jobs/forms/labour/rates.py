@@ -1,5 +1,6 @@
 """The forms that change a rate of labour or what makes work slower."""
 
+import uuid
 from decimal import Decimal
 from typing import Any
 
@@ -11,9 +12,18 @@ from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from jobs.actions.labour import RateDetails
+from jobs.enums import FactorTouch
 from jobs.forms.books import AmountField
 from jobs.forms.quote_lines.base import beside
-from jobs.labour.rates import LEAST_FACTOR, MOST_FACTOR, MOST_H, MOST_QUANTITY
+from jobs.labour import Touch
+from jobs.labour.rates import (
+    LEAST_FACTOR,
+    MOST_FACTOR,
+    MOST_H,
+    MOST_QUANTITY,
+    UNITS,
+)
+from jobs.labour.table import EVERY
 from jobs.models import ConditionFactor, ProductionRate
 from plants.forms.fields import Versioned
 
@@ -75,8 +85,8 @@ class PlainForm(Versioned):
         return helper
 
 
-class RateForm(PlainForm):
-    """Low, typical and high figures of one task."""
+class FiguresForm(PlainForm):
+    """Low, typical and high hours for one of something, or so much an hour."""
 
     rows = (("is_per_hour", "unit"), ("low", "typical", "high"))
 
@@ -89,26 +99,6 @@ class RateForm(PlainForm):
     low = FigureField(label=_("low"), places=4, maximum=MOST_QUANTITY)
     typical = FigureField(label=_("typical"), places=4, maximum=MOST_QUANTITY)
     high = FigureField(label=_("high"), places=4, maximum=MOST_QUANTITY)
-    note = why_field()
-
-    def __init__(self, *args: Any, row: ProductionRate, **kw: Any) -> None:
-        kw["initial"] = {
-            "version": row.version,
-            "is_per_hour": "yes" if row.is_per_hour else "no",
-            "unit": row.unit,
-            "low": f"{row.low.normalize():f}",
-            "typical": f"{row.typical.normalize():f}",
-            "high": f"{row.high.normalize():f}",
-            "note": row.note,
-        }
-        super().__init__(*args, **kw)
-        self.row = row
-        units = next((pair for pair in SAME_KIND if row.unit in pair), (row.unit,))
-        self.fields["unit"].choices = [  # type: ignore[attr-defined]
-            (unit, unit) for unit in units
-        ]
-        for name in ("low", "typical", "high"):
-            beside(self.fields[name], f"{row.unit} / h" if row.is_per_hour else "h")
 
     def clean(self) -> dict[str, Any]:
         """Figures that stand in order and that no task could not have."""
@@ -136,6 +126,66 @@ class RateForm(PlainForm):
             typical=found["typical"],
             high=found["high"],
         )
+
+
+class RateForm(FiguresForm):
+    """The figures of a task that is in the table."""
+
+    note = why_field()
+
+    def __init__(self, *args: Any, row: ProductionRate, **kw: Any) -> None:
+        kw["initial"] = {
+            "version": row.version,
+            "is_per_hour": "yes" if row.is_per_hour else "no",
+            "unit": row.unit,
+            "low": f"{row.low.normalize():f}",
+            "typical": f"{row.typical.normalize():f}",
+            "high": f"{row.high.normalize():f}",
+            "note": row.note,
+        }
+        super().__init__(*args, **kw)
+        self.row = row
+        units = next((pair for pair in SAME_KIND if row.unit in pair), (row.unit,))
+        self.fields["unit"].choices = [  # type: ignore[attr-defined]
+            (unit, unit) for unit in units
+        ]
+        for name in ("low", "typical", "high"):
+            beside(self.fields[name], f"{row.unit} / h" if row.is_per_hour else "h")
+
+
+class OwnTaskForm(FiguresForm):
+    """A task that the program does not bring along; sent twice, it is one."""
+
+    version = None  # type: ignore[assignment]
+    field_order = ("key", "name")
+    key = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
+    name = forms.CharField(
+        label=_("task"), max_length=120, help_text=_("such as: lay a stepping stone")
+    )
+    touched_by = forms.MultipleChoiceField(
+        label=_("what makes it slower"),
+        choices=[
+            (str(each), FactorTouch(each).label) for each in Touch if each not in EVERY
+        ],
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text=_("season, crew and pace touch every task"),
+    )
+    note = why_field()
+
+    def __init__(self, *args: Any, **kw: Any) -> None:
+        super().__init__(*args, **kw)
+        self.fields["unit"].choices = [  # type: ignore[attr-defined]
+            (unit, unit) for unit in UNITS
+        ]
+
+    def clean_name(self) -> str:
+        """The name on one line."""
+        return " ".join(self.cleaned_data["name"].split())
+
+    def touches(self) -> list[Touch]:
+        """What was ticked."""
+        return [Touch(each) for each in self.cleaned_data["touched_by"]]
 
 
 class FactorForm(PlainForm):

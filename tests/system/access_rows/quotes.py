@@ -26,6 +26,7 @@ ROWS: dict[str, Row] = {
     "work-learned": Row(RUN),
     "work-learned-answer": Row(RUN, get=None, post=302, sample="work learned"),
     "work-rates": Row(RUN),
+    "work-rate-new": Row(RUN, post=200),
     "work-rate": Row(RUN, post=200, sample="work rate"),
     "work-factor": Row(RUN, post=200, sample="work factor"),
     "quotes": Row(WRITE),
