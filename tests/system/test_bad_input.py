@@ -77,12 +77,8 @@ NASTY = {
 FOR_READERS = {"no day", "other digits", "raised digits", "right to left", "path"}
 FOR_READERS |= {"line breaks", "script", "quotes", "formats", "a list", "nothing"}
 FOR_READERS |= {"blanks"}
-ASKED_HERE = [
-    name
-    for name in NASTY
-    if settings.DATABASES["default"]["ENGINE"].endswith("sqlite3")
-    or name not in FOR_READERS
-]
+ON_SQLITE = settings.DATABASES["default"]["ENGINE"].endswith("sqlite3")
+ASKED_HERE = [name for name in NASTY if ON_SQLITE or name not in FOR_READERS]
 FUZZ_ALL = bool(os.environ.get("FUZZ_ALL"))
 # The forms are read once for several values.
 PARTS = 6
@@ -151,6 +147,19 @@ def wrong(site: Site, form: FoundForm, data: dict[str, Any]) -> str:
     return trouble(site.browser(site.reader(ROWS[form.name])), form.url, data)
 
 
+def has_turn(nasty: str, place: int) -> bool:
+    """Whether the form or page at PLACE is sent this value.
+
+    What one reader refuses for all of them goes to a third; on a second database the
+    rest goes to half.
+    """
+    if FUZZ_ALL:
+        return True
+    if nasty in FOR_READERS:
+        return place % 3 == 0
+    return ON_SQLITE or place % 2 == 0
+
+
 def unlike(form: FoundForm) -> list[str]:
     """The fields of FORM, only one of those that differ by a number in their name."""
     kinds = {re.sub(r"\d+", "0", name): name for name in reversed(form.fields)}
@@ -204,10 +213,11 @@ def test_a_nasty_value_in_a_form_is_never_an_error_of_ours(
     mine = list(enumerate(ASKED_HERE))[part::PARTS]
     for turn, nasty in mine:
         value = sendable(NASTY[nasty])
-        for form in forms:
+        for number, form in enumerate(forms):
             # In every field at once: no field may stumble on it.
-            everywhere = {name: value for name in form.fields}
-            found.append(f"{nasty}: {wrong(site, form, everywhere)}")
+            if has_turn(nasty, number + turn):
+                everywhere = {name: value for name in form.fields}
+                found.append(f"{nasty}: {wrong(site, form, everywhere)}")
             # In one field of a form that is right otherwise: nor may what is behind
             # the form. Each field has its turn with some of the values; with FUZZ_ALL
             # in the environment each has it with all, which takes half an hour.
@@ -217,7 +227,7 @@ def test_a_nasty_value_in_a_form_is_never_an_error_of_ours(
                 for place, name in enumerate(unlike(form))
                 if (place + turn) % stride == 0
             ]
-    assert len(found) > 100 * len(mine)
+    assert len(found) > 40 * len(mine)
     assert [line for line in found if not line.endswith(": ")] == []
 
 
@@ -233,14 +243,16 @@ def test_a_nasty_question_in_an_address_is_never_an_error_of_ours(
         everywhere = {word: value for word in QUERIES}
         for place, (name, url) in enumerate(site.pages()):
             # Pages that read no question have their turn with some of the values.
-            if name in ASKED or (place + turn) % 9 == 0:
+            if has_turn(nasty, place + turn) and (
+                name in ASKED or (place + turn) % 9 == 0
+            ):
                 browser = site.browser(site.reader(ROWS[name]))
                 found.append(trouble(browser, url, everywhere, method="get"))
         for name, right in PAIRS:
             for word in right:
                 query = right | {word: value}
                 found.append(trouble(owner, site.url(name), query, method="get"))
-    assert len(found) > 30 * len(mine)
+    assert len(found) > 12 * len(mine)
     assert [line for line in found if line] == []
 
 
