@@ -130,5 +130,28 @@
   document.addEventListener("htmx:beforeRequest", () => say(""));
   document.addEventListener("htmx:afterSwap", (event) => wake(event.target));
 
+  // Pressing a button ends the field that was typed into, and what is fetched for it may
+  // come in before the button is let go: it would move the button away from under the
+  // pointer, and the press would be lost.
+  let isHeld = false;
+  document.addEventListener(
+    "pointerdown",
+    (event) => {
+      isHeld = Boolean(event.target.closest("button[type=submit]"));
+    },
+    true,
+  );
+  for (const name of ["pointerup", "pointercancel"]) {
+    const letGo = () => {
+      isHeld = false;
+    };
+    document.addEventListener(name, () => window.setTimeout(letGo), true);
+  }
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    if (isHeld) {
+      event.detail.shouldSwap = false;
+    }
+  });
+
   wake(document);
 })();

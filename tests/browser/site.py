@@ -215,6 +215,19 @@ class Eyes:
         with self.page.expect_navigation():
             (button.first if first else button).click()
 
+    def press_slowly(self, words: str) -> None:
+        """Press the button as a hand does, which holds it down for a moment."""
+        button = self.page.locator("main").get_by_role("button", name=words, exact=True)
+        button.scroll_into_view_if_needed()
+        box = button.bounding_box()
+        assert box is not None
+        mouse = self.page.mouse
+        mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        with self.page.expect_navigation():
+            mouse.down()
+            self.page.wait_for_timeout(800)
+            mouse.up()
+
     def field(self, name: str) -> Locator:
         """The field of that name in the page itself."""
         return self.page.locator(f"main [name='{name}']")
