@@ -87,6 +87,12 @@ def _refuse_a_day_to_come(visit: Visit, now: dt.datetime) -> None:
         raise NotYet
 
 
+def _refuse_to_begin(visit: Visit, now: dt.datetime) -> None:
+    """Refuse to begin a visit whose job digs while nobody may dig."""
+    if visit.job is not None and visit.state == VisitState.PLANNED:
+        refuse_to_dig(job=visit.job, day=firm_day(now))
+
+
 @transaction.atomic
 def start_visit(*, visit: Visit, by: Person, now: dt.datetime) -> Visit:
     """The visit, under way, and its booked job with it.
@@ -94,8 +100,7 @@ def start_visit(*, visit: Visit, by: Person, now: dt.datetime) -> Visit:
     LinesNotMarked where its job digs and nobody may dig yet.
     """
     _refuse_a_day_to_come(visit, now)
-    if visit.job is not None and visit.state == VisitState.PLANNED:
-        refuse_to_dig(job=visit.job, day=firm_day(now))
+    _refuse_to_begin(visit, now)
     if (
         Visit.objects.filter(pk=visit.pk, state=VisitState.PLANNED).update(
             state=VisitState.UNDER_WAY, started_at=now, version=F("version") + 1
@@ -127,13 +132,15 @@ def settle_task(
 ) -> VisitTask:
     """The task in its new state; the visit is under way from its first task on.
 
-    Ticking a task twice leaves the first tick as it is.
+    LinesNotMarked where that would begin a visit whose job may not dig yet. Ticking a
+    task twice leaves the first tick as it is.
     """
     if state == TaskState.LEFT_OUT and not reason.strip():
         raise NeedsAReason
     if not Visit.objects.filter(pk=task.visit_id, state__in=GOING_ON).exists():
         raise VisitIsOver
     _refuse_a_day_to_come(task.visit, now)
+    _refuse_to_begin(task.visit, now)
     begun = Visit.objects.filter(pk=task.visit_id, state=VisitState.PLANNED).update(
         state=VisitState.UNDER_WAY, started_at=now, version=F("version") + 1
     )

@@ -88,10 +88,8 @@ class Locating:
     ask_by: dt.date | None
     whom: str
 
-    @property
-    def standing(self) -> LocateRequest | None:
-        """The request written down last."""
-        return self.requests[0] if self.requests else None
+    # The request that lets somebody dig, else the one written down last.
+    standing: LocateRequest | None
 
     @property
     def may_dig(self) -> bool:
@@ -127,9 +125,13 @@ def locating_of(*, job: Job, day: dt.date) -> Locating | None:
             free=free_days(around=job.day),
         )
     region = job.garden.tax_region
+    # One that was asked anew does not end one that still holds.
+    holds = next((one for one in requests if not why_no_digging(one, day=day)), None)
+    standing = holds or (requests[0] if requests else None)
     return Locating(
         requests=requests,
-        why_not=why_no_digging(requests[0] if requests else None, day=day),
+        standing=standing,
+        why_not=why_no_digging(standing, day=day),
         ask_by=ask_by,
         whom=region.locate_call if region else "",
     )
@@ -171,10 +173,19 @@ class ToAsk:
     is_late: bool
 
 
-def to_ask_for(*, day: dt.date) -> list[ToAsk]:
-    """The booked plantings of the next days without a request, the soonest first.
+def _holds_on(request: LocateRequest, day: dt.date) -> bool:
+    """Whether REQUEST lets somebody dig on DAY once its marks are noted."""
+    if request.digs_from is None:
+        return True
+    return request.digs_from <= day and (
+        request.good_until is None or day <= request.good_until
+    )
 
-    Two queries for any number of jobs.
+
+def to_ask_for(*, day: dt.date) -> list[ToAsk]:
+    """The booked plantings of the next days that no request covers, the soonest first.
+
+    Three queries for any number of jobs.
     """
     jobs = list(
         Job.objects.filter(
@@ -182,7 +193,6 @@ def to_ask_for(*, day: dt.date) -> list[ToAsk]:
             state=JobState.BOOKED,
             day__gte=day,
             day__lte=day + SOON,
-            locate_requests__isnull=True,
         )
         .select_related("garden__tax_region")
         .order_by("day", "id")
@@ -190,9 +200,12 @@ def to_ask_for(*, day: dt.date) -> list[ToAsk]:
     if not jobs:
         return []
     free = free_days(around=day)
+    asked = list(LocateRequest.objects.filter(job__in=jobs))
     found = []
     for job in jobs:
-        if job.day is None:
+        if job.day is None or any(
+            _holds_on(one, job.day) for one in asked if one.job_id == job.pk
+        ):
             continue
         last = last_day_to_ask(digs_on=job.day, full_days=full_days_of(job), free=free)
         found.append(ToAsk(job=job, ask_by=last, is_late=last < day))

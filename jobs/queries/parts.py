@@ -113,7 +113,13 @@ def job_parts(*, job: Job, day: dt.date) -> JobParts:
     whole = price_by_tax(job)
     if not whole:
         return nothing
-    bills = [bill for bill in bills_against(job) if bill.state != BillState.CREDITED]
+    # A credited bill that is written again gave its part back; one that was credited
+    # for good keeps it, and nothing is billed for that part any more.
+    bills = [
+        bill
+        for bill in bills_against(job)
+        if bill.state != BillState.CREDITED or bill.milestone_id or bill.addition_id
+    ]
     left = left_by_tax(job, whole)
     is_open = job.state != JobState.CALLED_OFF and amount_of(left).gross > 0
     plan, why = plan_or_why(quote=job.quote, groups=agreed_to(job.quote).groups)

@@ -348,7 +348,7 @@ def task(request: StaffRequest, pk: int) -> HttpResponse:
                 by=request.user,
                 now=clock.now(),
             )
-        except (VisitIsOver, NeedsAReason, NotYet) as error:
+        except (LinesNotMarked, VisitIsOver, NeedsAReason, NotYet) as error:
             form.add_error(None, str(error))
         else:
             where = reverse("stop", args=[settled.visit_id])

@@ -326,3 +326,28 @@ def test_the_job_page_leads_to_the_bill_of_a_part(
         bookkeeper_client.get(reverse("part-bill-new", args=[job.pk, 9])).status_code
         == 404
     )
+
+
+def test_a_part_credited_for_good_is_not_billed_again_and_the_last_takes_the_rest(
+    owner: Person,
+) -> None:
+    """631.27 of 2,104.25 fall away: 701.35 and 771.63 are left (arithmetic)."""
+    job = agreed_in_parts()
+    first = bill_part(job=job, place=1, day=TODAY, by=owner, now=NOW)
+    credit_bill(
+        bill=first,
+        reason="Goodwill",
+        day=TODAY,
+        by=owner,
+        now=NOW,
+        is_billed_again=False,
+    )
+    assert not job_parts(job=job, day=TODAY).parts[0].may_be_billed
+    with pytest.raises(NothingToBill):
+        bill_part(job=job, place=1, day=TODAY, by=owner, now=NOW)
+    bills = [
+        bill_part(job=job, place=place, day=TODAY, by=owner, now=NOW)
+        for place in (2, 3)
+    ]
+    assert [bill.gross for bill in bills] == [Decimal("701.35"), Decimal("771.63")]
+    assert job_parts(job=job, day=TODAY).left.gross == 0

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from firm.models import DayOff, Entry, Person, TaxRegion
 from firm.registry import registry
-from jobs.actions.today import start_visit
+from jobs.actions.today import settle_task, start_visit
 from jobs.actions.work import (
     DigsTooEarly,
     JobMovedOn,
@@ -24,6 +24,7 @@ from jobs.actions.work import (
     start_job,
     write_locate_request,
 )
+from jobs.enums import TaskState
 from jobs.models import Job, LocateRequest, Visit
 from jobs.queries.locating import (
     day_after_full_days,
@@ -35,7 +36,12 @@ from jobs.queries.work import job as find_job
 from tests import factories
 from tests.conftest import StrictClient, browser_of
 from tests.factories import NOW
-from tests.jobs.work_samples import RIGHT_DAY, PlantingSample, planting_sample
+from tests.jobs.work_samples import (
+    RIGHT_DAY,
+    PlantingSample,
+    marked_lines,
+    planting_sample,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -189,6 +195,58 @@ def test_a_crew_cannot_begin_the_visit_before_either(
     assert visit.state == "under way"
     request.refresh_from_db()
     assert request.marks_noted_by == sample.person
+
+
+def test_ticking_a_task_begins_no_visit_that_may_not_be_begun(
+    job: Job, sample: PlantingSample, owner: Person
+) -> None:
+    visit = Visit.objects.get(job=job)
+    task = visit.tasks.order_by("-position")[0]
+    ticked: dict[str, object] = {
+        "task": task,
+        "state": TaskState.DONE,
+        "reason": "",
+        "note": "",
+        "by": sample.person,
+        "now": ON_THE_DAY,
+    }
+    with pytest.raises(LinesNotMarked):
+        settle_task(**ticked)  # type: ignore[arg-type]
+    url = reverse("task", args=[task.pk])
+    with time_machine.travel(ON_THE_DAY, tick=False):
+        page = browser_of(sample.person).post(url, {"state": "done"})
+    assert "No digging before underground lines" in page.content.decode()
+    visit.refresh_from_db()
+    task.refresh_from_db()
+    assert (visit.state, task.state) == ("planned", "open")
+    marked_lines(job, by=owner)
+    settle_task(**ticked)  # type: ignore[arg-type]
+    visit.refresh_from_db()
+    assert visit.state == "under way"
+
+
+def test_asking_anew_does_not_end_a_request_that_still_holds(
+    job: Job, owner: Person
+) -> None:
+    good = asked(job, owner, good_until=dt.date(2026, 4, 20))
+    note_marks(job_id=job.pk, request_id=good.pk, note="Flags", by=owner, now=NOW)
+    asked(job, owner, asked_on=RIGHT_DAY, number="L-2")
+    found = find_job(pk=job.pk)
+    assert found is not None
+    now = locating_of(job=found, day=RIGHT_DAY)
+    assert now is not None
+    assert (now.may_dig, now.standing) == (True, good)
+    later = locating_of(job=found, day=dt.date(2026, 4, 21))
+    assert later is not None
+    assert "Nobody has noted the marks of request L-2" in later.why_not
+
+
+def test_marks_that_are_over_before_the_booked_day_are_asked_for_again(
+    job: Job, owner: Person
+) -> None:
+    asked(job, owner, asked_on=dt.date(2026, 4, 1), good_until=dt.date(2026, 4, 10))
+    (row,) = to_ask_for(day=dt.date(2026, 4, 6))
+    assert (row.job, row.ask_by) == (job, ASKED)
 
 
 def test_the_place_says_how_many_full_days_and_its_own_days_off_count(
