@@ -178,9 +178,11 @@ def end_visit(
     """The visit, done; open tasks are left out for the one reason given, or refuse.
 
     A single visit finishes its job. A planting job stays under way until the owner
-    records what was planted.
+    records what was planted. LinesNotMarked where it never began and nobody may dig:
+    such a visit is called off or moved, not ended.
     """
     _refuse_a_day_to_come(visit, now)
+    _refuse_to_begin(visit, now)
     reason = left_out_reason.strip()
     still_open = VisitTask.objects.filter(
         visit=visit, state__in=[TaskState.OPEN, TaskState.PART_DONE]

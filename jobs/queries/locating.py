@@ -1,7 +1,8 @@
 """Whether anybody may dig for a job yet: the requests for marking and their days."""
 
 import datetime as dt
-from collections.abc import Collection
+from collections import defaultdict
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -126,7 +127,9 @@ def locating_of(*, job: Job, day: dt.date) -> Locating | None:
         )
     region = job.garden.tax_region
     # One that was asked anew does not end one that still holds.
-    holds = next((one for one in requests if not why_no_digging(one, day=day)), None)
+    holds = next(
+        (one for one in in_force(requests) if not why_no_digging(one, day=day)), None
+    )
     standing = holds or (requests[0] if requests else None)
     return Locating(
         requests=requests,
@@ -135,6 +138,18 @@ def locating_of(*, job: Job, day: dt.date) -> Locating | None:
         ask_by=ask_by,
         whom=region.locate_call if region else "",
     )
+
+
+def in_force(requests: Sequence[LocateRequest]) -> list[LocateRequest]:
+    """Those that still say something, of REQUESTS with the newest first.
+
+    A reason for asking nobody holds only until somebody is asked all the same.
+    """
+    return [
+        one
+        for place, one in enumerate(requests)
+        if place == 0 or not one.not_needed_reason
+    ]
 
 
 def why_no_digging(request: LocateRequest | None, *, day: dt.date) -> str:
@@ -200,11 +215,15 @@ def to_ask_for(*, day: dt.date) -> list[ToAsk]:
     if not jobs:
         return []
     free = free_days(around=day)
-    asked = list(LocateRequest.objects.filter(job__in=jobs))
+    asked: dict[int, list[LocateRequest]] = defaultdict(list)
+    for one in LocateRequest.objects.filter(job__in=jobs).order_by(
+        "-written_at", "-id"
+    ):
+        asked[one.job_id].append(one)
     found = []
     for job in jobs:
         if job.day is None or any(
-            _holds_on(one, job.day) for one in asked if one.job_id == job.pk
+            _holds_on(one, job.day) for one in in_force(asked[job.pk])
         ):
             continue
         last = last_day_to_ask(digs_on=job.day, full_days=full_days_of(job), free=free)

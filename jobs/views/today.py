@@ -277,6 +277,8 @@ def stop_end(request: StaffRequest, pk: int) -> HttpResponse:
             )
         except TasksAreOpen as error:
             form.add_error("left_out_reason", str(error))
+        except LinesNotMarked as error:
+            form.add_error(None, str(error))
         except (VisitIsOver, NotYet) as error:
             messages.error(request, str(error))
             return redirect("stop", pk=pk)

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from firm.models import DayOff, Entry, Person, TaxRegion
 from firm.registry import registry
-from jobs.actions.today import settle_task, start_visit
+from jobs.actions.today import end_visit, settle_task, start_visit
 from jobs.actions.work import (
     DigsTooEarly,
     JobMovedOn,
@@ -239,6 +239,45 @@ def test_asking_anew_does_not_end_a_request_that_still_holds(
     later = locating_of(job=found, day=dt.date(2026, 4, 21))
     assert later is not None
     assert "Nobody has noted the marks of request L-2" in later.why_not
+
+
+def test_a_request_takes_the_place_of_an_older_reason_for_none(
+    job: Job, owner: Person
+) -> None:
+    no_request_needed(
+        job_id=job.pk, reason="Wrong job", key=uuid.uuid4(), by=owner, now=NOW
+    )
+    assert to_ask_for(day=dt.date(2026, 4, 6)) == []
+    late = asked(job, owner, asked_on=dt.date(2026, 4, 9))
+    (row,) = to_ask_for(day=dt.date(2026, 4, 9))
+    assert row.job == job
+    found = find_job(pk=job.pk)
+    assert found is not None
+    now = locating_of(job=found, day=dt.date(2026, 4, 15))
+    assert now is not None
+    assert (now.standing, now.waits_for_marks) == (late, True)
+    with pytest.raises(LinesNotMarked, match="L-4711"):
+        start_job(job_id=job.pk, version=job.version, by=owner, now=ON_THE_DAY)
+
+
+def test_ending_a_visit_that_never_began_is_no_way_past_the_gate(
+    job: Job, sample: PlantingSample, owner: Person
+) -> None:
+    visit = Visit.objects.get(job=job)
+    with pytest.raises(LinesNotMarked):
+        end_visit(visit=visit, left_out_reason="Rang", by=sample.person, now=ON_THE_DAY)
+    with time_machine.travel(ON_THE_DAY, tick=False):
+        page = browser_of(sample.person).post(
+            reverse("stop-end", args=[visit.pk]), {"left_out_reason": "Rang"}
+        )
+    assert "No digging before underground lines" in page.content.decode()
+    visit.refresh_from_db()
+    job.refresh_from_db()
+    assert (visit.state, job.state) == ("planned", "booked")
+    marked_lines(job, by=owner)
+    end_visit(visit=visit, left_out_reason="Rang", by=sample.person, now=ON_THE_DAY)
+    visit.refresh_from_db()
+    assert visit.state == "done"
 
 
 def test_marks_that_are_over_before_the_booked_day_are_asked_for_again(

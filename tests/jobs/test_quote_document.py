@@ -186,7 +186,7 @@ def test_a_revision_that_changes_nothing_says_so(owner_client: StrictClient) -> 
     changes = again.document.snapshot["changes"]
     assert (changes["rows"], changes["words"]) == ([], [])
     page = private_page(owner_client, again)
-    assert "Nothing but its date." in page
+    assert "Nothing in its lines, prices, terms and payments." in page
 
 
 def paper(*lines: tuple[str, str, str, str], **more: object) -> dict[str, object]:

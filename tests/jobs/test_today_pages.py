@@ -15,6 +15,7 @@ from jobs.actions.today import end_visit
 from jobs.models import HourEntry, Problem, Visit, VisitTask
 from tests import factories
 from tests.conftest import StrictClient, browser_of
+from tests.jobs.work_samples import marked_lines
 
 ZONE = "America/New_York"
 
@@ -285,6 +286,7 @@ def test_a_planting_that_its_crew_ended_waits_for_the_owner(
     job.kind, job.quote = "planting", factories.QuoteFactory(garden=job.garden)
     job.save()
     Visit.objects.filter(pk=visit.pk).update(kind="planting")
+    marked_lines(job, by=factories.PersonFactory())
     factories.VisitTaskFactory(
         visit=visit, state="part done", note="Two fescues came broken."
     )
