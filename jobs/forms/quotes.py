@@ -265,14 +265,23 @@ class RecordAgreementForm(WithOptions):
         """The name on one line."""
         return one_line(self.cleaned_data["name"])
 
+    def clean(self) -> dict[str, Any]:
+        """An instant that the calendar has in any zone."""
+        found = super().clean() or {}
+        if found.get("agreed_on") and found.get("agreed_at") is not None:
+            try:
+                self._moment(found)
+            except OverflowError:
+                self.add_error("agreed_on", _now("Is the year right?"))
+        return found
+
     @property
     def moment(self) -> dt.datetime:
         """The instant of the yes."""
-        return local_moment(
-            self.cleaned_data["agreed_on"],
-            self.cleaned_data["agreed_at"],
-            self.time_zone,
-        )
+        return self._moment(self.cleaned_data)
+
+    def _moment(self, found: dict[str, Any]) -> dt.datetime:
+        return local_moment(found["agreed_on"], found["agreed_at"], self.time_zone)
 
 
 class AgreeForm(WithOptions):

@@ -352,3 +352,20 @@ def test_the_pdf_is_never_drawn_while_somebody_waits(
     answer = owner_client.get(url)
     assert answer["Content-Type"] == "application/pdf"
     assert answer.content.startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01"])
+@pytest.mark.parametrize("clock", ["00:00", "23:59"])
+def test_a_yes_at_the_ends_of_the_calendar_is_refused_beside_its_day(
+    owner_client: StrictClient, day: str, clock: str
+) -> None:
+    """The last evening west of Greenwich is no instant that is left in UTC."""
+    quote = ready()
+    offered(quote)
+    answer = owner_client.post(
+        reverse("quote-agreed", args=[quote.pk]),
+        {"how": "phone", "name": "Dana Quill", "agreed_on": day, "agreed_at": clock},
+    )
+    assert "agreed_on" in answer.context["form"].errors
+    quote.refresh_from_db()
+    assert quote.state == "offered"
